@@ -1,0 +1,211 @@
+import { z } from "zod";
+
+/**
+ * What was measured, as data: the content of readings.json, the source of the sheet and of the screen.
+ * Lengths mm, angles degrees, positions along the arch in mm of the before scan's arch frame (y to the back).
+ */
+
+/** A number with its uncertainty (GUM, JCGM 100:2008): u standard, U expanded to 95 %, and what u is made of. */
+export const Quantity = z.strictObject({
+  value: z.number(),
+  standardUncertainty: z.number().nonnegative(),
+  expandedUncertainty: z.number().nonnegative(),
+  coverageFactor: z.number().positive(),
+  /** Standard uncertainties by source; their root sum of squares is `standardUncertainty`. */
+  components: z.strictObject({
+    point: z.number().nonnegative(),
+    registration: z.number().nonnegative(),
+    scanner: z.number().nonnegative(),
+  }),
+});
+export type Quantity = z.infer<typeof Quantity>;
+
+/** A number that only has an interval (95 %), such as a ratio. */
+export const Interval = z.strictObject({ value: z.number(), low: z.number(), high: z.number() });
+export type Interval = z.infer<typeof Interval>;
+
+/** Why a reading is not given, in words a clinician can act on. */
+export const Withheld = z.strictObject({
+  code: z.enum([
+    "needs-landmark",
+    "landmark-off-surface",
+    "one-pair-only",
+    "denominator-within-error",
+    "angle-within-error",
+    "frame-not-possible",
+    "raphe-too-uncertain",
+    "registration-failed",
+    "not-same-palate",
+    "masked",
+  ]),
+  /** One sentence, e.g. 'needs the palatal gingival point of 26 on the before scan'. */
+  text: z.string(),
+  /** The landmarks that would help: where to click. */
+  needs: z.array(z.strictObject({ timepoint: z.string(), tooth: z.number().int().optional(), place: z.string() })),
+});
+export type Withheld = z.infer<typeof Withheld>;
+
+/** A reading: its quantity, or the reason why it is withheld. */
+const given = <T extends z.ZodType>(schema: T) =>
+  z.discriminatedUnion("state", [
+    z.strictObject({ state: z.literal("given"), reading: schema }),
+    z.strictObject({ state: z.literal("withheld"), reason: Withheld }),
+  ]);
+export type Given<T> = { state: "given"; reading: T } | { state: "withheld"; reason: Withheld };
+
+/** At which places of the teeth a width is taken. */
+export const WidthLevel = z.enum(["cusp-tip", "mesiopalatal-cusp-tip", "central-fossa", "palatal-gingival"]);
+export type WidthLevel = z.infer<typeof WidthLevel>;
+
+export const WidthReading = z.strictObject({
+  /** '3-3', '4-4', '5-5', '6-6', '7-7'; deciduous pairs 'III-III', 'IV-IV', 'V-V'. */
+  pair: z.string(),
+  teeth: z.tuple([z.number().int(), z.number().int()]),
+  level: WidthLevel,
+  /** The landmark's place in the trade's words: 'mesiobuccal cusp tips'. */
+  at: z.string(),
+  kind: z.literal("straight"),
+  before: given(Quantity),
+  after: given(Quantity),
+  change: given(Quantity),
+  /** The transverse part of the change, without uncertainty of its own; null where no frame is possible. */
+  transverseChange: z.number().nullable(),
+  /** |change| ≤ U of the change; null where the change is withheld. */
+  withinMeasurementError: z.boolean().nullable(),
+  /** How far behind the canines' station the pair stands, mm; null without frame. */
+  station: z.number().nullable(),
+});
+export type WidthReading = z.infer<typeof WidthReading>;
+
+export const Verdict = z.enum(["no-change", "narrowed", "fan-front", "fan-back", "parallel", "irregular", "undecided"]);
+export type Verdict = z.infer<typeof Verdict>;
+
+export const PatternReading = z.strictObject({
+  level: z.enum(["cusp-tip", "palatal-gingival"]),
+  verdict: Verdict,
+  /** One sentence that says why, or what would decide it. */
+  because: z.string(),
+  /** The points of the opening profile. */
+  pairs: z.array(
+    z.strictObject({ pair: z.string(), station: z.number(), change: z.number(), standardUncertainty: z.number() }),
+  ),
+  /** Fitted change at the canines' and at the first molars' station, mm. */
+  atCanines: Interval,
+  atMolars: Interval,
+  stations: z.strictObject({ canines: z.number(), molars: z.number() }),
+  /** D: atCanines − atMolars, mm, 95 % and 90 % intervals. */
+  difference: Interval,
+  difference90: Interval,
+  /** Change per 10 mm towards the back, mm per 10 mm (negative: less at the back). */
+  slopePer10mm: Interval,
+  /** 2·atan(slope/2), total of both sides, degrees, positive when wider in front. */
+  openingAngleOfTeeth: Interval,
+  /** Δ(3-3)/Δ(6-6), or Δ(4-4)/Δ(6-6) named so; Fieller interval. */
+  frontToBack: given(z.strictObject({ of: z.enum(["3-3 : 6-6", "4-4 : 6-6"]), ratio: Interval })),
+  /** Where the fitted line reaches zero, mm behind the canines' station; 'of the fitted line, not a centre in the bone'. */
+  hinge: given(Interval),
+  /** Fitted line and its 95 % band, ready to draw: [station, change, low, high]. */
+  band: z.array(z.tuple([z.number(), z.number(), z.number(), z.number()])),
+  chiSquare: z.number(),
+  degreesOfFreedom: z.number().int(),
+  /** True where χ² exceeded its 95 % point and the band was widened. */
+  widened: z.boolean(),
+  delta: z.number(),
+});
+export type PatternReading = z.infer<typeof PatternReading>;
+
+/** How the after scan was laid on the before scan for overlay and distance map. */
+export const RegistrationReading = z.strictObject({
+  region: z.enum(["whole-palate", "right-palate", "left-palate"]),
+  label: z.string(),
+  /** Row-major 3×3 and shift, mm: after file coordinates → before file coordinates. */
+  rotation: z.array(z.number()).length(9),
+  translation: z.array(z.number()).length(3),
+  iterations: z.number().int(),
+  points: z.number().int(),
+  rms: z.number(),
+  inlierShare: z.number(),
+  condition: z.number(),
+  /** A plain sentence about its quality. */
+  sentence: z.string(),
+});
+export type RegistrationReading = z.infer<typeof RegistrationReading>;
+
+/** Signed distance of the after scan to the before scan under a registration. */
+export const DistanceSummary = z.strictObject({
+  registration: z.enum(["whole-palate", "right-palate", "left-palate"]),
+  mean: z.number(),
+  rms: z.number(),
+  percentile5: z.number(),
+  percentile95: z.number(),
+  /** Share of the after scan's vertices that have a value. */
+  valued: z.number(),
+});
+export type DistanceSummary = z.infer<typeof DistanceSummary>;
+
+/** What the user should know although measuring went on. */
+export const Warning = z.strictObject({ code: z.string(), timepoint: z.string().nullable(), text: z.string() });
+export type Warning = z.infer<typeof Warning>;
+
+/** A landmark as it was placed and as it was used, mm in file coordinates × unit. */
+export const UsedLandmark = z.strictObject({
+  timepoint: z.string(),
+  tooth: z.number().int().nullable(),
+  place: z.string(),
+  placed: z.tuple([z.number(), z.number(), z.number()]),
+  used: z.tuple([z.number(), z.number(), z.number()]),
+  /** How `used` came about. */
+  how: z.enum(["as-placed", "snapped-to-highest", "snapped-to-deepest", "snapped-to-margin", "dropped-to-surface"]),
+});
+export type UsedLandmark = z.infer<typeof UsedLandmark>;
+
+export const ScanReading = z.strictObject({
+  timepoint: z.string(),
+  /** First 12 hex digits of the file's SHA-256. */
+  sha256: z.string(),
+  format: z.string(),
+  triangles: z.number().int(),
+  vertices: z.number().int(),
+  unit: z.enum(["mm", "cm", "m", "inch"]),
+});
+export type ScanReading = z.infer<typeof ScanReading>;
+
+export const Readings = z.strictObject({
+  version: z.literal(1),
+  software: z.strictObject({ name: z.literal("Raphe"), version: z.string() }),
+  /** True for the samples: printed on every page. */
+  invented: z.boolean(),
+  span: z.strictObject({ from: z.string(), to: z.string(), words: z.enum(["expansion", "retention"]) }),
+  scans: z.array(ScanReading),
+  assumptions: z.strictObject({
+    /** u of a width from points placed by hand, mm. */
+    pointWidth: z.number(),
+    scannerAtCanines: z.number(),
+    scannerAtMolars: z.number(),
+    scannerLocal: z.number(),
+    delta: z.number(),
+  }),
+  frames: z.array(
+    z.strictObject({
+      timepoint: z.string(),
+      label: z.string(),
+      rotation: z.array(z.number()).length(9),
+      translation: z.array(z.number()).length(3),
+    }),
+  ),
+  widths: z.array(WidthReading),
+  patterns: z.array(given(PatternReading)),
+  /** The sentence at the top of the sheet; parts marked strong are set in the heavier weight. */
+  headline: z.array(z.strictObject({ text: z.string(), strong: z.boolean() })),
+  /** The quiet sentence under it. */
+  because: z.string(),
+  registrations: z.array(given(RegistrationReading)),
+  distance: given(DistanceSummary),
+  landmarks: z.array(UsedLandmark),
+  warnings: z.array(Warning),
+  /** How many readings were asked (their landmarks stand on at least one scan), and how many were made. */
+  asked: z.number().int(),
+  made: z.number().int(),
+  cautions: z.array(z.string()),
+});
+export type Readings = z.infer<typeof Readings>;
