@@ -1,0 +1,95 @@
+import { z } from "zod";
+import { Landmark, sameSpot } from "../arch/landmark";
+import { CaseDocument, CaseScan, Timepoint } from "./case-document";
+
+/** Everything a user can do to a case; each finished gesture is one action. */
+export const CaseAction = z.discriminatedUnion("do", [
+  z.object({ do: z.literal("set-identity"), identity: CaseDocument.shape.identity }),
+  z.object({ do: z.literal("set-settings"), settings: CaseDocument.shape.settings }),
+  z.object({
+    do: z.literal("add-timepoint"),
+    name: z.string().min(1),
+    kind: Timepoint.shape.kind,
+    date: Timepoint.shape.date,
+  }),
+  z.object({ do: z.literal("set-date"), timepoint: z.string(), date: Timepoint.shape.date }),
+  z.object({ do: z.literal("attach-scan"), timepoint: z.string(), scan: CaseScan }),
+  z.object({ do: z.literal("exchange-scans"), first: z.string(), second: z.string() }),
+  z.object({ do: z.literal("place-landmark"), timepoint: z.string(), landmark: Landmark }),
+  z.object({ do: z.literal("remove-landmark"), timepoint: z.string(), landmark: Landmark }),
+  z.object({ do: z.literal("take-landmarks"), timepoint: z.string(), landmarks: z.array(Landmark) }),
+  z.object({ do: z.literal("choose-span"), from: z.string(), to: z.string() }),
+]);
+export type CaseAction = z.infer<typeof CaseAction>;
+
+const at = (document: CaseDocument, name: string, change: (timepoint: Timepoint) => Timepoint): CaseDocument => ({
+  ...document,
+  timepoints: document.timepoints.map((t) => (t.name === name ? change(t) : t)),
+});
+
+const equal = (a: Landmark, b: Landmark): boolean =>
+  a.tooth === b.tooth && a.place === b.place && a.at.every((value, axis) => value === b.at[axis]);
+
+/**
+ * The case after an action; pure, never changes its input. An action that names an unknown timepoint leaves the case
+ * as it is (the same object). A landmark placed on a spot that has one replaces it; raphe points add up. A new scan
+ * drops the landmarks of the scan it replaces, for they belong to that surface (undo brings both back).
+ */
+export function reduceCase(document: CaseDocument, action: CaseAction): CaseDocument {
+  const knows = (name: string) => document.timepoints.some((t) => t.name === name);
+  switch (action.do) {
+    case "set-identity":
+      return { ...document, identity: action.identity };
+    case "set-settings":
+      return { ...document, settings: action.settings };
+    case "add-timepoint":
+      if (knows(action.name)) return document;
+      return {
+        ...document,
+        timepoints: [
+          ...document.timepoints,
+          { name: action.name, kind: action.kind, date: action.date, scan: null, landmarks: [] },
+        ],
+      };
+    case "set-date":
+      return knows(action.timepoint) ? at(document, action.timepoint, (t) => ({ ...t, date: action.date })) : document;
+    case "attach-scan":
+      if (!knows(action.timepoint)) return document;
+      return at(document, action.timepoint, (t) => ({
+        ...t,
+        scan: action.scan,
+        landmarks: t.scan === null || t.scan.sha256 === action.scan.sha256 ? t.landmarks : [],
+      }));
+    case "exchange-scans": {
+      const first = document.timepoints.find((t) => t.name === action.first);
+      const second = document.timepoints.find((t) => t.name === action.second);
+      if (first === undefined || second === undefined) return document;
+      const content = (t: Timepoint) => ({ scan: t.scan, landmarks: t.landmarks, date: t.date });
+      return at(
+        at(document, first.name, (t) => ({ ...t, ...content(second) })),
+        second.name,
+        (t) => ({ ...t, ...content(first) }),
+      );
+    }
+    case "place-landmark":
+      if (!knows(action.timepoint)) return document;
+      return at(document, action.timepoint, (t) => ({
+        ...t,
+        landmarks: [...t.landmarks.filter((m) => !sameSpot(m, action.landmark)), action.landmark],
+      }));
+    case "remove-landmark":
+      if (!knows(action.timepoint)) return document;
+      return at(document, action.timepoint, (t) => ({
+        ...t,
+        landmarks: t.landmarks.filter((m) => !equal(m, action.landmark)),
+      }));
+    case "take-landmarks":
+      return knows(action.timepoint)
+        ? at(document, action.timepoint, (t) => ({ ...t, landmarks: action.landmarks }))
+        : document;
+    case "choose-span":
+      return knows(action.from) && knows(action.to) && action.from !== action.to
+        ? { ...document, span: { from: action.from, to: action.to } }
+        : document;
+  }
+}
