@@ -1,0 +1,96 @@
+import type { Landmark } from "../arch/landmark";
+import type { CaseDocument, Unit } from "../case/case-document";
+import type { RigidTransform } from "../geometry/rigid-transform";
+import type { Vector3 } from "../geometry/vector";
+import type { DistanceSummary, Readings, UsedLandmark } from "../readings/readings-document";
+import type { IntakeReport } from "../scan/intake-report";
+
+/**
+ * The long work that runs beside the window: each job's request and answer, exactly. The worker owns every measuring
+ * mesh; callers hold handles and centred single-precision copies for drawing.
+ */
+
+/** Names a scan that the worker holds. */
+export type ScanHandle = string;
+
+/** A copy for drawing: single precision, centred, so that no digit is lost far from the origin. */
+export interface DisplayMesh {
+  /** x, y, z − centre, mm; 3 × vertices, in the order of the measuring mesh. */
+  readonly positions: Float32Array;
+  /** Unit vertex normals; 3 × vertices. */
+  readonly normals: Float32Array;
+  /** 3 × triangles. */
+  readonly triangles: Uint32Array;
+  /** Red, green, blue 0–255 per vertex where the file had colours, else null. */
+  readonly colours: Uint8Array | null;
+  /** File coordinates (mm) of the display's origin. */
+  readonly centre: Vector3;
+  /** For each half-edge (3 × triangles) the opposite half-edge, −1 at the border: for outlines. */
+  readonly opposite: Int32Array;
+  /** Floating fragments, shown pale and never measured. */
+  readonly fragments: { readonly positions: Float32Array; readonly triangles: Uint32Array } | null;
+}
+
+export interface Jobs {
+  /** Streams a chosen file from `url`, takes it in and keeps it under a handle. */
+  "open-scan": {
+    request: { url: string; name: string; size: number; unit: Unit };
+    answer: { handle: ScanHandle; sha256: string; report: IntakeReport; display: DisplayMesh };
+  };
+  /** Forgets a scan. */
+  "close-scan": { request: { handle: ScanHandle }; answer: null };
+  /** Where a click or a placed point really goes: the cusp tip, fossa or margin meant. */
+  "snap-landmark": {
+    request: {
+      handle: ScanHandle;
+      landmark: Landmark;
+      /** The landmarks the scan has already: they tell where occlusal is. */
+      landmarks: readonly Landmark[];
+      /** Direction from the surface to the eye (file coordinates), used where the landmarks do not yet give a frame. */
+      towardsEye: Vector3;
+    };
+    answer: { used: Vector3; how: UsedLandmark["how"]; moved: number };
+  };
+  /** Everything that can be read from the case's chosen span. */
+  measure: {
+    request: { document: CaseDocument; handles: Readonly<Record<string, ScanHandle>>; version: string };
+    answer: {
+      readings: Readings;
+      /** The later scan's file coordinates (mm) → the earlier scan's, for the overlay; null where none could be found. */
+      overlay: RigidTransform | null;
+      /** The earlier scan's file coordinates → its arch frame, which turns the stage; null without frame. */
+      frame: RigidTransform | null;
+    };
+  };
+  /** Signed distance of the later scan to the earlier one at each of the later one's display vertices, NaN = no value. */
+  "distance-map": {
+    request: { earlier: ScanHandle; later: ScanHandle; overlay: RigidTransform };
+    answer: { distances: Float32Array; summary: DistanceSummary };
+  };
+  /** The whole folder of the record: sheet (PDF), readings (JSON, CSV), landmarks (JSON) and pictures (PNG). */
+  "make-sheet": {
+    request: {
+      document: CaseDocument;
+      readings: Readings;
+      handles: Readonly<Record<string, ScanHandle>>;
+      overlay: RigidTransform | null;
+      frame: RigidTransform | null;
+      /** Clock of this PC when the sheet was asked for, ISO 8601 with seconds, e.g. 2026-11-25T10:42:00Z. */
+      issuedAt: string;
+      fonts: SheetFonts;
+    };
+    answer: { files: { name: string; bytes: Uint8Array }[] };
+  };
+}
+
+/** Whole TrueType files for the PDF. */
+export interface SheetFonts {
+  readonly sans: Uint8Array;
+  readonly sansStrong: Uint8Array;
+  readonly serif: Uint8Array;
+  readonly serifStrong: Uint8Array;
+}
+
+export type JobName = keyof Jobs;
+export type JobRequest<Name extends JobName> = Jobs[Name]["request"];
+export type JobAnswer<Name extends JobName> = Jobs[Name]["answer"];
