@@ -1,0 +1,27 @@
+import { EigenvalueDecomposition, Matrix } from "ml-matrix";
+
+/** Eigenvalues of a symmetric matrix, ascending, and the unit eigenvector of each. */
+export interface SymmetricEigen {
+  readonly values: readonly number[];
+  readonly vectors: readonly (readonly number[])[];
+}
+
+/**
+ * Eigenvalues (ascending) and eigenvectors of a symmetric n×n matrix given as rows.
+ * A vector's sign is free; here its component of largest size is positive, so that equal input gives equal output.
+ * Householder and QL by ml-matrix, which uses sqrt only (Golub & Van Loan, Matrix Computations, 8.3).
+ */
+export function symmetricEigen(rows: readonly (readonly number[])[]): SymmetricEigen {
+  const evd = new EigenvalueDecomposition(new Matrix(rows.map((row) => [...row])), { assumeSymmetric: true });
+  const order = evd.realEigenvalues.map((value, column) => ({ value, column })).sort((a, b) => a.value - b.value);
+  return {
+    values: order.map((e) => e.value),
+    vectors: order.map((e) => withPositiveLead(evd.eigenvectorMatrix.getColumn(e.column))),
+  };
+}
+
+function withPositiveLead(vector: number[]): number[] {
+  let lead = 0;
+  for (const v of vector) if (Math.abs(v) > Math.abs(lead)) lead = v;
+  return lead < 0 ? vector.map((v) => -v) : vector;
+}
