@@ -97,7 +97,10 @@ export const requests = {
   /** Open dialog for scans; nothing chosen gives an empty offer. */
   chooseScans: { request: nothing, value: fileOfferSchema },
   /** Tickets for dropped files; asked by the preload alone, which is the only one to learn their paths. */
-  offerDropped: { request: z.strictObject({ paths: z.array(z.string().min(1).max(32_768)).max(100) }), value: nothing },
+  offerDropped: {
+    request: z.strictObject({ paths: z.array(z.string().min(1).max(32_768)).max(1000) }),
+    value: nothing,
+  },
   openSample: { request: z.strictObject({ id: z.string().min(1).max(100) }), value: openedSampleSchema },
   /** Open dialog for a landmark file; null where nothing was chosen. */
   chooseMarks: { request: nothing, value: marksFileSchema.nullable() },

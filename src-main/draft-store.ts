@@ -1,0 +1,141 @@
+import { join } from "node:path";
+import { z } from "zod";
+import { DISK, type FileSystem, syncFolder, writeSynced } from "./atomic-write";
+import { readingError, writingError } from "./file-errors";
+
+const storedDraftSchema = z.strictObject({
+  format: z.literal(1),
+  caseId: z.string(),
+  text: z.string(),
+  scans: z.array(z.strictObject({ key: z.string(), path: z.string() })),
+});
+
+/** The case as it stands and where its scans lie, each by the name that the case has for it. */
+export type Draft = Omit<z.infer<typeof storedDraftSchema>, "format">;
+
+interface FoundDraft {
+  readonly draft: Draft;
+  /** Its file's name in the folder. */
+  readonly file: string;
+  /** True where a newer draft was there but unreadable. */
+  readonly olderState: boolean;
+}
+
+const NEWEST = "draft.json";
+const PREVIOUS = "draft.previous.json";
+const UNFINISHED = "draft.unfinished.json";
+const SUBJECT = "Draft";
+
+/**
+ * Keeps the case that is being worked on, so that a crash or restart loses nothing. A save takes effect as a whole or
+ * not at all; the state before it is kept; what cannot be read, and the draft of another case, is set aside under
+ * another name and never overwritten.
+ */
+export class DraftStore {
+  readonly #folder: string;
+  readonly #files: FileSystem;
+  #found: FoundDraft | null | undefined;
+  #queue: Promise<unknown> = Promise.resolve();
+
+  constructor(folder: string, files: FileSystem = DISK) {
+    this.#folder = folder;
+    this.#files = files;
+  }
+
+  /**
+   * The last good draft, or null where there is none.
+   * @throws RapheError `not-readable`, `not-writable` (an unreadable draft could not be set aside)
+   */
+  load(): Promise<FoundDraft | null> {
+    return this.#inTurn(() => this.#find());
+  }
+
+  /**
+   * Saves a draft; once it resolves, the draft is on the disk. Scans that an earlier draft of the same case had and
+   * this one does not name are remembered on, since their drive may only be away.
+   * @throws RapheError `not-writable`; the last good draft is then still there
+   */
+  save(draft: Draft): Promise<void> {
+    return this.#inTurn(async () => {
+      const found = await this.#find();
+      const keys = new Set(draft.scans.map((scan) => scan.key));
+      const earlier = found?.draft.caseId === draft.caseId ? found.draft.scans : [];
+      const whole = { ...draft, scans: [...draft.scans, ...earlier.filter((scan) => !keys.has(scan.key))] };
+      try {
+        await this.#write(whole, found);
+        this.#found = { draft: whole, file: NEWEST, olderState: false };
+      } catch (error) {
+        this.#found = undefined; // look again at what is there
+        throw writingError(error, SUBJECT);
+      }
+    });
+  }
+
+  async #write(draft: Draft, found: FoundDraft | null): Promise<void> {
+    await this.#files.mkdir(this.#folder, { recursive: true, mode: 0o700 });
+    await this.#files.rm(this.#at(UNFINISHED), { force: true });
+    await writeSynced(this.#files, this.#at(UNFINISHED), JSON.stringify({ format: 1, ...draft }));
+    if (found !== null && found.draft.caseId !== draft.caseId) {
+      await this.#setAside(found.file, "earlier-case");
+    } else if (found?.file === NEWEST) {
+      await this.#files.rename(this.#at(NEWEST), this.#at(PREVIOUS));
+    }
+    await this.#files.rename(this.#at(UNFINISHED), this.#at(NEWEST));
+    await syncFolder(this.#files, this.#folder);
+  }
+
+  async #find(): Promise<FoundDraft | null> {
+    if (this.#found !== undefined) return this.#found;
+    let olderState = false;
+    for (const file of [NEWEST, PREVIOUS]) {
+      let text: string;
+      try {
+        text = await this.#files.readFile(this.#at(file), "utf8");
+      } catch (error) {
+        if ((error as NodeJS.ErrnoException).code === "ENOENT") continue;
+        throw readingError(error, SUBJECT);
+      }
+      const draft = parseDraft(text);
+      if (draft !== null) {
+        this.#found = { draft, file, olderState };
+        return this.#found;
+      }
+      try {
+        await this.#setAside(file, "unreadable");
+      } catch (error) {
+        throw writingError(error, SUBJECT);
+      }
+      olderState = true;
+    }
+    this.#found = null;
+    return null;
+  }
+
+  /** Renames a file of the folder to the first free name of its kind. */
+  async #setAside(file: string, kind: string): Promise<void> {
+    const names = new Set(await this.#files.readdir(this.#folder));
+    let number = 1;
+    while (names.has(`${kind}-${number}.json`)) number++;
+    await this.#files.rename(this.#at(file), this.#at(`${kind}-${number}.json`));
+  }
+
+  #at(name: string): string {
+    return join(this.#folder, name);
+  }
+
+  /** One after another, whether the ones before went well or not. */
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const done = this.#queue.then(work, work);
+    this.#queue = done.catch(() => {});
+    return done;
+  }
+}
+
+function parseDraft(text: string): Draft | null {
+  try {
+    const { format: _format, ...draft } = storedDraftSchema.parse(JSON.parse(text));
+    return draft;
+  } catch {
+    return null;
+  }
+}
