@@ -1,0 +1,181 @@
+import type { Place } from "../arch/landmark";
+import { landmarkWords } from "../arch/landmark";
+import { distance, type Vector3 } from "../geometry/vector";
+import { WIDTHS, type WidthDefinition } from "./catalogue";
+import type { Given, Quantity, WidthReading, Withheld } from "./readings-document";
+import { type Assumptions, changeComponents, quantity, usualShare, widthComponents, withinError } from "./uncertainty";
+
+/** A landmark as used for measuring: file coordinates (mm) and, where the scan has a frame, arch frame (mm). */
+export interface MeasuredPoint {
+  readonly tooth: number | null;
+  readonly place: Place;
+  readonly at: Vector3;
+  readonly inFrame: Vector3 | null;
+}
+
+/** The points of one timepoint; `faults` holds the landmarks that stand there but cannot be used, with their reason. */
+export interface PointSet {
+  readonly timepoint: string;
+  readonly points: readonly MeasuredPoint[];
+  readonly faults: readonly { tooth: number | null; place: Place; text: string }[];
+}
+
+/** How far behind the canines each place stands on the first scan, and the distance from canines to first molars. */
+export interface Stations {
+  /** y in the arch frame of the pair's middle, from the first scan; null where unknown. */
+  of(definition: WidthDefinition): number | null;
+  /** The canines' at that level; the foremost pair's where the canines have none. */
+  front(level: WidthDefinition["level"]): number | null;
+  /** The first molars' at that level; the hindmost pair's where they have none. */
+  back(level: WidthDefinition["level"]): number | null;
+  /** Whether `front` really is the canines' and `back` really the first molars'. */
+  named(level: WidthDefinition["level"]): { canines: boolean; molars: boolean };
+}
+
+const find = (set: PointSet, tooth: number, place: Place): MeasuredPoint | undefined =>
+  set.points.find((point) => point.tooth === tooth && point.place === place);
+
+/** y of a pair's middle, of the side that is there, or null. */
+function stationOf(set: PointSet, definition: WidthDefinition): number | null {
+  const ys = [definition.pair.right, definition.pair.left]
+    .map((tooth) => find(set, tooth, definition.place)?.inFrame?.[1])
+    .filter((y) => y !== undefined);
+  return ys.length === 0 ? null : ys.reduce((a, b) => a + b, 0) / ys.length;
+}
+
+/** Stations from the first scan of a span. A missing tooth's station comes from the other side, then the other level. */
+export function stationsFrom(first: PointSet): Stations {
+  const named = (name: string, level: WidthDefinition["level"]): number | null => {
+    const same = WIDTHS.filter((d) => d.pair.name === name).sort(
+      (a, b) => Number(b.level === level) - Number(a.level === level),
+    );
+    for (const definition of same) {
+      const y = stationOf(first, definition);
+      if (y !== null) return y;
+    }
+    return null;
+  };
+  const canines = (level: WidthDefinition["level"]) => named("3-3", level) ?? named("III-III", level);
+  const molars = (level: WidthDefinition["level"]) => named("6-6", level);
+  const outermost = (level: WidthDefinition["level"], pick: (...values: number[]) => number): number | null => {
+    const all = WIDTHS.filter((d) => d.level === level)
+      .map((d) => stationOf(first, d))
+      .filter((y) => y !== null);
+    return all.length === 0 ? null : pick(...all);
+  };
+  return {
+    of: (definition) => stationOf(first, definition),
+    front: (level) => canines(level) ?? outermost(level, Math.min),
+    back: (level) => molars(level) ?? outermost(level, Math.max),
+    named: (level) => ({ canines: canines(level) !== null, molars: molars(level) !== null }),
+  };
+}
+
+/** Distance behind the canines over the distance from canines to first molars, as far as the landmarks tell. */
+export function shareAlongArch(
+  pair: string,
+  level: WidthDefinition["level"],
+  station: number | null,
+  stations: Stations,
+): number {
+  const { canines, molars } = stations.named(level);
+  const front = stations.front(level);
+  const back = stations.back(level);
+  if (!canines || !molars || station === null || front === null || back === null || back - front < 5)
+    return usualShare(pair);
+  return station / (back - front);
+}
+
+const given = (reading: Quantity): Given<Quantity> => ({ state: "given", reading });
+const withheld = (reason: Withheld): Given<Quantity> => ({ state: "withheld", reason });
+
+/** The width on one scan, or what it needs. */
+function widthOn(
+  set: PointSet,
+  definition: WidthDefinition,
+  assumptions: Assumptions,
+  share: number,
+): { width: Given<Quantity>; transverse: number | null } {
+  const teeth = [definition.pair.right, definition.pair.left];
+  const points = teeth.map((tooth) => find(set, tooth, definition.place));
+  const [right, left] = points;
+  if (right !== undefined && left !== undefined) {
+    const transverse = right.inFrame && left.inFrame ? left.inFrame[0] - right.inFrame[0] : null;
+    return {
+      width: given(quantity(distance(right.at, left.at), widthComponents(assumptions, share))),
+      transverse,
+    };
+  }
+  const missing = teeth.filter((_, side) => points[side] === undefined);
+  const fault = set.faults.find((f) => f.tooth !== null && missing.includes(f.tooth) && f.place === definition.place);
+  const needs = missing.map((tooth) => ({ timepoint: set.timepoint, tooth, place: definition.place as string }));
+  const words = missing.map((tooth) => landmarkWords({ tooth, place: definition.place })).join(" and the ");
+  return {
+    width: withheld(
+      fault === undefined
+        ? { code: "needs-landmark", text: `needs the ${words} on the ${set.timepoint} scan`, needs }
+        : { code: "landmark-off-surface", text: fault.text, needs },
+    ),
+    transverse: null,
+  };
+}
+
+/**
+ * One width before and after, its change and their uncertainties; straight distances between the two places, which
+ * need no superimposition (places as in LaBlonde 2017, Garib 2021 for cusps; Alsayegh 2022 for the gingival level).
+ */
+export function readWidth(
+  first: PointSet,
+  second: PointSet,
+  definition: WidthDefinition,
+  stations: Stations,
+  assumptions: Assumptions,
+): WidthReading {
+  const own = stations.of(definition);
+  const front = stations.front(definition.level);
+  const station = own !== null && front !== null ? own - front : null;
+  const share = shareAlongArch(definition.pair.name, definition.level, station, stations);
+  const before = widthOn(first, definition, assumptions, share);
+  const after = widthOn(second, definition, assumptions, share);
+  let change: Given<Quantity>;
+  let transverseChange: number | null = null;
+  if (before.width.state === "withheld") change = before.width;
+  else if (after.width.state === "withheld") change = after.width;
+  else {
+    const difference = after.width.reading.value - before.width.reading.value;
+    change = given(quantity(difference, changeComponents(assumptions, share)));
+    if (before.transverse !== null && after.transverse !== null)
+      transverseChange = after.transverse - before.transverse;
+  }
+  return {
+    pair: definition.pair.name,
+    teeth: [definition.pair.right, definition.pair.left],
+    level: definition.level,
+    at: definition.at,
+    kind: "straight",
+    before: before.width,
+    after: after.width,
+    change,
+    transverseChange,
+    withinMeasurementError: change.state === "given" ? withinError(change.reading) : null,
+    station,
+  };
+}
+
+/**
+ * The widths that are asked: those with a landmark on at least one of the scans.
+ * @returns each with `complete`: both teeth have the place on at least one scan, so that the reading counts as asked
+ */
+export function askedWidths(sets: readonly PointSet[]): { definition: WidthDefinition; complete: boolean }[] {
+  const stands = (tooth: number, place: Place) =>
+    sets.some(
+      (set) => find(set, tooth, place) !== undefined || set.faults.some((f) => f.tooth === tooth && f.place === place),
+    );
+  return WIDTHS.map((definition) => {
+    const right = stands(definition.pair.right, definition.place);
+    const left = stands(definition.pair.left, definition.place);
+    return { definition, any: right || left, complete: right && left };
+  })
+    .filter(({ any }) => any)
+    .map(({ definition, complete }) => ({ definition, complete }));
+}
