@@ -1,0 +1,102 @@
+/**
+ * Numbers, dates and names as the sheet prints them, the same in every place and every locale: the minus is U+2212,
+ * pairs carry an en dash, a number and its unit never part (U+00A0).
+ */
+
+const MINUS = "\u2212";
+const EN_DASH = "\u2013";
+const NO_BREAK = "\u00a0";
+
+/** A number with fixed decimals: 30.1, −0.4. What rounds to zero carries no sign. */
+export function fixed(value: number, decimals = 1): string {
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+/** A change, always with its sign: +6.1, −0.3; what rounds to zero is +0.0. */
+export function signed(value: number, decimals = 1): string {
+  const text = fixed(value, decimals);
+  return text.startsWith(MINUS) ? text : `+${text}`;
+}
+
+/** An uncertainty: '± 0.4'. One that would round to zero is rounded up instead (JCGM 100:2008, 7.2.6). */
+export function plusMinus(uncertainty: number, decimals = 1): string {
+  return `±${NO_BREAK}${uncertaintyText(uncertainty, decimals)}`;
+}
+
+/** An uncertainty without the sign, rounded up where it would round to zero. */
+export function uncertaintyText(uncertainty: number, decimals = 1): string {
+  const text = uncertainty.toFixed(decimals);
+  if (Number(text) !== 0 || uncertainty === 0) return text;
+  return decimals === 0 ? "1" : `0.${"0".repeat(decimals - 1)}1`;
+}
+
+/** A length: '6.1 mm'. */
+export const millimetres = (value: number, decimals = 1): string => `${fixed(value, decimals)}${NO_BREAK}mm`;
+
+/** A change of length: '+6.1 mm'. */
+export const signedMillimetres = (value: number, decimals = 1): string => `${signed(value, decimals)}${NO_BREAK}mm`;
+
+/** An angle with its unit: '9.7°'. */
+export const degrees = (value: number, decimals = 1): string => `${fixed(value, decimals)}°`;
+
+/** A 95 % interval: '1.4 to 2.0'; words, because a dash between signed numbers reads as a minus. */
+export const interval = (low: number, high: number, decimals = 1): string =>
+  `${fixed(low, decimals)} to ${fixed(high, decimals)}`;
+
+/** A share of 1 in percent: '97 %'. */
+export const percent = (share: number, decimals = 0): string => `${fixed(share * 100, decimals)}${NO_BREAK}%`;
+
+/** A whole number with thin gaps between thousands: 128 400. */
+export function count(value: number): string {
+  const text = Math.round(Math.abs(value)).toFixed(0);
+  const grouped = text.replace(/\B(?=(\d{3})+$)/g, "\u202f");
+  return value < 0 ? MINUS + grouped : grouped;
+}
+
+/** A pair of teeth as printed: '3–3'. */
+export const pairText = (pair: string): string => pair.replaceAll("-", EN_DASH);
+
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** '2026-03-03' as '3 Mar 2026'; text that is no date stays as it is. */
+export function dateText(iso: string): string {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso);
+  const month = parts === null ? undefined : MONTHS[Number(parts[2]) - 1];
+  return parts === null || month === undefined ? iso : `${Number(parts[3])}${NO_BREAK}${month}${NO_BREAK}${parts[1]}`;
+}
+
+/** '2026-11-25T10:42:00Z' as '25 Nov 2026, 10:42:00 UTC'; an offset is printed as such. */
+export function momentText(iso: string): string {
+  const parts = /^\d{4}-\d{2}-\d{2}T(\d{2}:\d{2}(?::\d{2})?)(?:\.\d+)?(Z|[+-]\d{2}:\d{2})?$/.exec(iso);
+  if (parts === null) return iso;
+  const offset = parts[2] ?? "";
+  const zone = offset === "" ? "" : `${NO_BREAK}UTC${offset === "Z" ? "" : offset.replace("-", MINUS)}`;
+  return `${dateText(iso)}, ${parts[1]}${zone}`;
+}
+
+/** Whole days from one date to another, both 'year-month-day' of the Gregorian calendar. */
+export function daysBetween(from: string, to: string): number {
+  return dayNumber(to) - dayNumber(from);
+}
+
+/** Days since 1 March of the year 0 (Fliegel & Van Flandern 1968, in the form that counts years from March). */
+function dayNumber(iso: string): number {
+  const [year, month, day] = iso.split("-").map(Number) as [number, number, number];
+  const marchYear = month > 2 ? year : year - 1;
+  const marchMonth = (month + 9) % 12;
+  const leaps = Math.floor(marchYear / 4) - Math.floor(marchYear / 100) + Math.floor(marchYear / 400);
+  return marchYear * 365 + leaps + Math.floor((marchMonth * 306 + 5) / 10) + day - 1;
+}
+
+/** The first 12 hex digits of a file's SHA-256, in groups that can be read aloud: '3f9a 04c1 77d0'. */
+export const shortHash = (sha256: string): string => sha256.slice(0, 12).replace(/(.{4})(?=.)/g, `$1${NO_BREAK}`);
+
+/** First letter in upper case, to begin a sentence. */
+export const sentenceCase = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** 'a', 'a and b', 'a, b and c'. */
+export function listText(items: readonly string[]): string {
+  const last = items.at(-1) ?? "";
+  return items.length < 2 ? last : `${items.slice(0, -1).join(", ")} and ${last}`;
+}

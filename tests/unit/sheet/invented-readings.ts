@@ -1,0 +1,271 @@
+import type {
+  Given,
+  Interval,
+  PatternReading,
+  Quantity,
+  Readings,
+  UsedLandmark,
+  WidthLevel,
+  WidthReading,
+} from "#core/readings/readings-document";
+
+/**
+ * Invented readings of an invented, fan-shaped expansion: no patient, no scan. Every number is made up so that the
+ * sheet can be looked at; nothing here is evidence for anything.
+ */
+
+const quantity = (value: number, point: number, registration: number, scanner: number): Quantity => {
+  const u = Math.sqrt(point * point + registration * registration + scanner * scanner);
+  return {
+    value,
+    standardUncertainty: u,
+    expandedUncertainty: 2 * u,
+    coverageFactor: 2,
+    components: { point, registration, scanner },
+  };
+};
+
+const given = <T>(reading: T): Given<T> => ({ state: "given", reading });
+
+const needs = <T>(tooth: number, timepoint: string): Given<T> => ({
+  state: "withheld",
+  reason: {
+    code: "needs-landmark",
+    text: `needs the palatal gingival point of ${tooth} on the ${timepoint} scan`,
+    needs: [{ timepoint, tooth, place: "palatal-gingival" }],
+  },
+});
+
+function width(
+  pair: string,
+  teeth: [number, number],
+  level: WidthLevel,
+  at: string,
+  station: number,
+  before: number,
+  change: number,
+  scanner: number,
+): WidthReading {
+  return {
+    pair,
+    teeth,
+    level,
+    at,
+    kind: "straight",
+    before: given(quantity(before, 0.18, 0, scanner)),
+    after: given(quantity(before + change, 0.18, 0, scanner)),
+    change: given(quantity(change, 0.12, 0, scanner * Math.SQRT2)),
+    transverseChange: change - 0.02,
+    withinMeasurementError: false,
+    station,
+  };
+}
+
+const WIDTHS: WidthReading[] = [
+  width("3-3", [13, 23], "cusp-tip", "cusp tips", 0, 30.12, 6.08, 0.05),
+  width("4-4", [14, 24], "cusp-tip", "buccal cusp tips", 6.9, 39.86, 5.17, 0.07),
+  width("5-5", [15, 25], "cusp-tip", "buccal cusp tips", 13.6, 44.91, 3.98, 0.09),
+  width("6-6", [16, 26], "cusp-tip", "mesiobuccal cusp tips", 21.5, 50.63, 2.79, 0.12),
+  width("7-7", [17, 27], "cusp-tip", "mesiobuccal cusp tips", 31.2, 54.71, 0.83, 0.14),
+  width("3-3", [13, 23], "palatal-gingival", "palatal gingival points", 0, 24.24, 4.88, 0.05),
+  width("4-4", [14, 24], "palatal-gingival", "palatal gingival points", 6.9, 28.05, 3.71, 0.07),
+  width("6-6", [16, 26], "palatal-gingival", "palatal gingival points", 21.5, 35.31, 1.68, 0.12),
+  {
+    ...width("7-7", [17, 27], "palatal-gingival", "palatal gingival points", 31.2, 39.2, 0.3, 0.14),
+    after: needs(27, "after"),
+    change: needs(27, "after"),
+    transverseChange: null,
+    withinMeasurementError: null,
+  },
+];
+
+const around = (value: number, half: number): Interval => ({ value, low: value - half, high: value + half });
+
+function pattern(level: PatternReading["level"], intercept: number, slope: number, because: string): PatternReading {
+  const rows = WIDTHS.filter((w) => w.level === level && w.change.state === "given");
+  const line = (station: number) => intercept + slope * station;
+  const half = (station: number) => 0.22 + 0.012 * Math.abs(station - 15);
+  return {
+    level,
+    verdict: "fan-front",
+    because,
+    pairs: rows.map((w) => ({
+      pair: w.pair,
+      station: w.station!,
+      change: w.change.state === "given" ? w.change.reading.value : 0,
+      standardUncertainty: w.change.state === "given" ? w.change.reading.standardUncertainty : 0,
+    })),
+    atCanines: around(line(0), 0.4),
+    atMolars: around(line(21.5), 0.35),
+    stations: { canines: 0, molars: 21.5 },
+    difference: around(-slope * 21.5, 0.62),
+    difference90: around(-slope * 21.5, 0.52),
+    slopePer10mm: around(slope * 10, 0.29),
+    openingAngleOfTeeth: around(-slope * 57.3, 1.65),
+    frontToBack: given({ of: "3-3 : 6-6", ratio: { value: 2.18, low: 1.86, high: 2.63 } }),
+    hinge: given({ value: -intercept / slope, low: -intercept / slope - 2.6, high: -intercept / slope + 3.4 }),
+    band: Array.from({ length: 17 }, (_, i) => -1 + i * 2.1).map((s): [number, number, number, number] => [
+      s,
+      line(s),
+      line(s) - half(s),
+      line(s) + half(s),
+    ]),
+    chiSquare: 1.31,
+    degreesOfFreedom: rows.length - 2,
+    widened: false,
+    delta: 1,
+  };
+}
+
+/** Where the invented points stand in the invented file's coordinates (here the same as the arch frame), mm. */
+function landmarks(): UsedLandmark[] {
+  const marks: UsedLandmark[] = [];
+  for (const w of WIDTHS) {
+    for (const timepoint of ["before", "after"] as const) {
+      const reading = w[timepoint];
+      if (reading.state === "withheld") continue;
+      for (const [side, tooth] of [
+        [-1, w.teeth[0]],
+        [1, w.teeth[1]],
+      ] as const) {
+        const used: [number, number, number] = [
+          (side * reading.reading.value) / 2,
+          8 + w.station!,
+          w.level === "cusp-tip" ? 0 : 6,
+        ];
+        const place =
+          w.level === "palatal-gingival"
+            ? "palatal-gingival"
+            : tooth % 10 === 3
+              ? "cusp-tip"
+              : w.at.replace(/ cusp tips$/, "-cusp-tip");
+        marks.push({ timepoint, tooth, place, placed: used, used, how: "snapped-to-highest" });
+      }
+    }
+  }
+  for (const timepoint of ["before", "after"]) {
+    marks.push({
+      timepoint,
+      tooth: null,
+      place: "incisive-papilla",
+      placed: [0, 2, 8],
+      used: [0, 2, 8],
+      how: "dropped-to-surface",
+    });
+    for (const y of [10, 18, 26, 34]) {
+      marks.push({
+        timepoint,
+        tooth: null,
+        place: "median-raphe",
+        placed: [0, y, 14],
+        used: [0, y, 14],
+        how: "dropped-to-surface",
+      });
+    }
+  }
+  return marks;
+}
+
+const identity = { rotation: [1, 0, 0, 0, 1, 0, 0, 0, 1], translation: [0, 0, 0] };
+
+/** The readings, with what a test wants changed. */
+export function inventedReadings(changes: Partial<Readings> = {}): Readings {
+  return {
+    version: 1,
+    software: { name: "Raphe", version: "0.1.0" },
+    invented: true,
+    span: { from: "before", to: "after", words: "expansion" },
+    scans: [
+      {
+        timepoint: "before",
+        sha256: "3f9a04c177d0",
+        format: "STL binary",
+        triangles: 128_400,
+        vertices: 64_612,
+        unit: "mm",
+      },
+      {
+        timepoint: "after",
+        sha256: "77d0e1b2a4c4",
+        format: "PLY binary",
+        triangles: 131_022,
+        vertices: 65_903,
+        unit: "mm",
+      },
+    ],
+    assumptions: { pointWidth: 0.25, scannerAtCanines: 0.05, scannerAtMolars: 0.12, scannerLocal: 0.02, delta: 1 },
+    frames: [
+      { timepoint: "before", label: "frame from raphe and papilla", ...identity },
+      { timepoint: "after", label: "frame from raphe and papilla", ...identity },
+    ],
+    widths: WIDTHS,
+    patterns: [
+      given(
+        pattern(
+          "cusp-tip",
+          6.22,
+          -0.168,
+          "The change falls by 1.7 mm for every 10 mm towards the back, and the difference of 3.6 mm between canines and first molars exceeds δ and its interval excludes zero.",
+        ),
+      ),
+      given(
+        pattern(
+          "palatal-gingival",
+          4.8,
+          -0.147,
+          "The change falls by 1.5 mm for every 10 mm towards the back; the difference exceeds δ and its interval excludes zero.",
+        ),
+      ),
+    ],
+    headline: [
+      { text: "Wider by ", strong: false },
+      { text: "6.1 mm at the canines", strong: true },
+      { text: " and ", strong: false },
+      { text: "2.8 mm at the first molars:", strong: true },
+      { text: " the arch opened ", strong: false },
+      { text: "fan-shaped, wider in front.", strong: true },
+    ],
+    because:
+      "The change falls by 1.7 mm for every 10 mm towards the back (95 % interval 1.4 to 2.0), more than measurement error explains. The palatal gingival level agrees.",
+    registrations: [
+      given({
+        region: "whole-palate",
+        label: "whole palate",
+        rotation: identity.rotation,
+        translation: identity.translation,
+        iterations: 31,
+        points: 6120,
+        rms: 0.087,
+        inlierShare: 0.81,
+        condition: 14.2,
+        sentence:
+          "The whole palate fits within 0.09 mm (RMS) over 6,120 points; it shares the opening about evenly between the sides.",
+      }),
+    ],
+    distance: given({
+      registration: "whole-palate",
+      mean: 0.12,
+      rms: 0.94,
+      percentile5: -1.8,
+      percentile95: 1.9,
+      valued: 0.93,
+    }),
+    landmarks: landmarks(),
+    warnings: [
+      {
+        code: "landmark-moved-far",
+        timepoint: "after",
+        text: "The cusp tip of 23 was placed 0.8 mm from the highest point of the cusp; check it.",
+      },
+    ],
+    asked: 9,
+    made: 8,
+    cautions: [
+      "A surface scan shows neither suture, roots nor bone.",
+      "These measurements support and never replace the judgement of a licensed clinician and local rules.",
+      "Which half moved in the head cannot be known from two arch scans.",
+      "Points placed anew on each scan re-find the highest point, which shifts as a crown tips (0.36 mm at 10°).",
+    ],
+    ...changes,
+  };
+}
