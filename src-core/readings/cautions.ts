@@ -1,0 +1,11 @@
+/** What stands on every screen and sheet, whatever was measured. */
+export const CAUTIONS: readonly string[] = [
+  "A surface scan shows neither suture, roots nor bone.",
+  "These measurements support and never replace the judgement of a licensed clinician and local rules.",
+  "Which half moved in the head cannot be known from two arch scans.",
+  "Raphe measures and documents; it does not diagnose and is not a certified medical device.",
+];
+
+/** How the points were found, which matters for comparing with other studies. */
+export const REFOUND_POINTS =
+  "The points were placed by hand on both scans and found anew as the highest point of the cusp, which differs from the same spot of the crown as it tips (0.36 mm at 10°).";
