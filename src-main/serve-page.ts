@@ -1,5 +1,5 @@
 import { readFile } from "node:fs/promises";
-import { extname, join, normalize, sep } from "node:path";
+import { extname, join, sep } from "node:path";
 import { protocol } from "electron";
 import { PAGE_HOST, PAGE_SCHEME, tokenOfPath } from "#core/bridge/address";
 import { errorParts } from "#core/errors";
@@ -64,7 +64,7 @@ function refusal(status: number): Response {
 
 async function pageFile(folder: string, pathname: string): Promise<Response> {
   try {
-    const file = join(folder, normalize(decodeURIComponent(pathname)));
+    const file = join(folder, decodeURIComponent(pathname));
     if (!file.startsWith(folder + sep)) return refusal(403);
     return new Response(await readFile(file), {
       headers: { ...EVERY_ANSWER, "content-type": MEDIA_TYPES[extname(file)] ?? "application/octet-stream" },
@@ -94,14 +94,10 @@ function fileStream({ handle, name, size }: OpenFile): ReadableStream<Uint8Array
     {
       async pull(controller) {
         try {
-          const { bytesRead, buffer } = await handle.read(
-            new Uint8Array(Math.min(CHUNK_BYTES, size - sent)),
-            0,
-            undefined,
-            sent,
-          );
+          const chunk = new Uint8Array(Math.min(CHUNK_BYTES, size - sent));
+          const { bytesRead } = await handle.read(chunk, 0, chunk.length, sent);
           sent += bytesRead;
-          if (bytesRead > 0) controller.enqueue(buffer.subarray(0, bytesRead));
+          if (bytesRead > 0) controller.enqueue(chunk.subarray(0, bytesRead));
           else if (sent < size) throw new Error(`${name} became shorter while it was read`);
           if (sent === size) {
             controller.close();

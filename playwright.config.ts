@@ -1,0 +1,15 @@
+import { defineConfig } from "@playwright/test";
+
+export default defineConfig({
+  testDir: "tests/app",
+  testMatch: "**/*.test.ts",
+  globalSetup: "./tests/app/global-setup.ts",
+  outputDir: "out/app-tests",
+  workers: 1, // each Electron already keeps two cores busy
+  fullyParallel: false,
+  retries: 0,
+  timeout: 60_000,
+  globalTimeout: 6 * 60_000,
+  expect: { timeout: 20_000 },
+  reporter: [["list"], ["json", { outputFile: "out/app-tests.json" }]],
+});
