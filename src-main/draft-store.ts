@@ -28,8 +28,8 @@ const SUBJECT = "Draft";
 
 /**
  * Keeps the case that is being worked on, so that a crash or restart loses nothing. A save takes effect as a whole or
- * not at all; the state before it is kept; what cannot be read, and the draft of another case, is set aside under
- * another name and never overwritten.
+ * not at all; the state before it is kept; what cannot be read, and the last draft of another case, is kept under a
+ * name of its own and never overwritten.
  */
 export class DraftStore {
   readonly #folder: string;
@@ -73,13 +73,13 @@ export class DraftStore {
 
   async #write(draft: Draft, found: FoundDraft | null): Promise<void> {
     await this.#files.mkdir(this.#folder, { recursive: true, mode: 0o700 });
-    await this.#files.rm(this.#at(UNFINISHED), { force: true });
-    await writeSynced(this.#files, this.#at(UNFINISHED), JSON.stringify({ format: 1, ...draft }));
     if (found !== null && found.draft.caseId !== draft.caseId) {
-      await this.#setAside(found.file, "earlier-case");
-    } else if (found?.file === NEWEST) {
-      await this.#files.rename(this.#at(NEWEST), this.#at(PREVIOUS));
+      await writeSynced(this.#files, this.#at(await this.#freeName("earlier-case")), serialized(found.draft));
     }
+    await this.#files.rm(this.#at(UNFINISHED), { force: true });
+    await writeSynced(this.#files, this.#at(UNFINISHED), serialized(draft));
+    // Cut off between these two, the state before is found under its second name.
+    if (found?.file === NEWEST) await this.#files.rename(this.#at(NEWEST), this.#at(PREVIOUS));
     await this.#files.rename(this.#at(UNFINISHED), this.#at(NEWEST));
     await syncFolder(this.#files, this.#folder);
   }
@@ -101,7 +101,7 @@ export class DraftStore {
         return this.#found;
       }
       try {
-        await this.#setAside(file, "unreadable");
+        await this.#files.rename(this.#at(file), this.#at(await this.#freeName("unreadable")));
       } catch (error) {
         throw writingError(error, SUBJECT);
       }
@@ -111,12 +111,12 @@ export class DraftStore {
     return null;
   }
 
-  /** Renames a file of the folder to the first free name of its kind. */
-  async #setAside(file: string, kind: string): Promise<void> {
+  /** The first name of its kind that is not taken. */
+  async #freeName(kind: string): Promise<string> {
     const names = new Set(await this.#files.readdir(this.#folder));
     let number = 1;
     while (names.has(`${kind}-${number}.json`)) number++;
-    await this.#files.rename(this.#at(file), this.#at(`${kind}-${number}.json`));
+    return `${kind}-${number}.json`;
   }
 
   #at(name: string): string {
@@ -129,6 +129,10 @@ export class DraftStore {
     this.#queue = done.catch(() => {});
     return done;
   }
+}
+
+function serialized(draft: Draft): string {
+  return JSON.stringify({ format: 1, ...draft });
 }
 
 function parseDraft(text: string): Draft | null {

@@ -69,7 +69,7 @@ export type Exported = z.infer<typeof exportedSchema>;
 
 /** The case as it stands, to be found again after a crash or restart. */
 export const draftRequestSchema = z.strictObject({
-  /** Tells one case from another: a draft of another case is set aside, never overwritten. */
+  /** Tells one case from another: the last draft of another case is kept aside, never overwritten. */
   caseId: z.string().min(1).max(200),
   text: caseTextSchema,
   /** The scans of the case with the tickets they came by; main keeps where the files lie. */
