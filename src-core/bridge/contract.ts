@@ -15,6 +15,9 @@ export const plainNameSchema = z.string().regex(PLAIN_NAME);
 /** ISO 8601 calendar date, yyyy-mm-dd. */
 export const dateSchema = z.iso.date();
 
+// Not z.instanceof, whose type would ask for bytes in unshared memory.
+const bytesSchema = z.custom<Uint8Array>((value) => value instanceof Uint8Array);
+
 const caseTextSchema = z.string().min(1).max(MAX_TEXT_LENGTH);
 /** How the case document names one of its scans; main only hands it back. */
 const scanKeySchema = z.string().min(1).max(200);
@@ -55,7 +58,7 @@ export const exportRequestSchema = z.strictObject({
   /** Date of the sheet, for the folder's name. */
   date: dateSchema,
   files: z
-    .array(z.strictObject({ name: plainNameSchema, bytes: z.instanceof(Uint8Array) }))
+    .array(z.strictObject({ name: plainNameSchema, bytes: bytesSchema }))
     .min(1)
     .max(200)
     .refine((files) => new Set(files.map((file) => file.name.toLowerCase())).size === files.length)
