@@ -20,8 +20,8 @@ export interface TriangleTree {
 }
 
 /** A leaf holds at most this many triangles (3 bits of its code would allow 8). */
-const LEAF_TRIANGLES = 4;
-const BINS = 16;
+const LEAF_TRIANGLES = 6;
+const BINS = 8;
 /** Below this depth the tree is halved by count, which bounds its depth whatever the mesh looks like. */
 const DEEPEST_SPLIT_BY_AREA = 40;
 /** The longest way from the root: the depth above and one halving for each of the 2^28 triangles a leaf can name. */
@@ -29,7 +29,7 @@ export const DEEPEST = DEEPEST_SPLIT_BY_AREA + 30;
 const EMPTY_LEAF = ~0;
 
 /**
- * Builds the tree from the top down; each node is cut where the estimated search cost is least, among 16 places on
+ * Builds the tree from the top down; each node is cut where the estimated search cost is least, among 8 places on
  * each axis (binned surface area heuristic, Wald 2007, IEEE Symp. Interactive Ray Tracing 33-40).
  * Time about n·log n; triangles without area are kept, they are points or lines that can be nearest too.
  */
@@ -49,8 +49,9 @@ class Builder {
   /** Counts and boxes of the bins of the three axes. */
   readonly #binCounts = new Uint32Array(3 * BINS);
   readonly #binBoxes = new Float64Array(3 * BINS * 6);
-  readonly #rightAreas = new Float64Array(BINS);
-  /** Box of the node, then box of its triangles' centres. */
+  readonly #rightCosts = new Float64Array(BINS);
+  readonly #sweep = new Float64Array(6);
+  /** Box of the node, then box of its triangles' centres, doubled. */
   readonly #box = new Float64Array(12);
 
   constructor(mesh: TriangleMesh) {
@@ -140,29 +141,21 @@ class Builder {
     }
   }
 
-  /** Sets #box to the box of the triangles, then that of their centres. */
+  /** Sets #box to the box of the triangles, then that of twice their centres. */
   #boundsOf(first: number, end: number): void {
-    const box = this.#box;
     const bounds = this.#bounds;
-    for (let k = 0; k < 3; k++) {
-      let low = Infinity;
-      let high = -Infinity;
-      let centreLow = Infinity;
-      let centreHigh = -Infinity;
-      for (let i = first; i < end; i++) {
-        const b = this.#order[i]! * 6 + k;
-        const lower = bounds[b]!;
-        const upper = bounds[b + 3]!;
-        const centre = lower + upper;
-        if (lower < low) low = lower;
-        if (upper > high) high = upper;
-        if (centre < centreLow) centreLow = centre;
-        if (centre > centreHigh) centreHigh = centre;
+    const order = this.#order;
+    const box = this.#box;
+    emptyBox(box, 0);
+    emptyBox(box, 6);
+    for (let i = first; i < end; i++) {
+      const b = order[i]! * 6;
+      grow(box, 0, bounds, b);
+      for (let k = 0; k < 3; k++) {
+        const centre = bounds[b + k]! + bounds[b + 3 + k]!;
+        if (centre < box[6 + k]!) box[6 + k] = centre;
+        if (centre > box[9 + k]!) box[9 + k] = centre;
       }
-      box[k] = low;
-      box[3 + k] = high;
-      box[6 + k] = centreLow;
-      box[9 + k] = centreHigh;
     }
   }
 
@@ -174,10 +167,7 @@ class Builder {
     const order = this.#order;
     const counts = this.#binCounts.fill(0);
     const boxes = this.#binBoxes;
-    for (let i = 0; i < boxes.length; i += 6) {
-      boxes[i] = boxes[i + 1] = boxes[i + 2] = Infinity;
-      boxes[i + 3] = boxes[i + 4] = boxes[i + 5] = -Infinity;
-    }
+    for (let i = 0; i < boxes.length; i += 6) emptyBox(boxes, i);
     const scaleX = binScale(box[6]!, box[9]!);
     const scaleY = binScale(box[7]!, box[10]!);
     const scaleZ = binScale(box[8]!, box[11]!);
@@ -193,18 +183,24 @@ class Builder {
     let bestAxis = -1;
     let bestBin = 0;
     let bestCost = Infinity;
+    const sweep = this.#sweep;
     for (let k = 0; k < 3; k++) {
       if ((k === 0 ? scaleX : k === 1 ? scaleY : scaleZ) === 0) continue;
-      const right = new Accumulator();
+      let count = 0;
+      emptyBox(sweep, 0);
       for (let bin = BINS - 1; bin > 0; bin--) {
-        right.add(boxes, (k * BINS + bin) * 6, counts[k * BINS + bin]!);
-        this.#rightAreas[bin] = right.cost();
+        count += counts[k * BINS + bin]!;
+        grow(sweep, 0, boxes, (k * BINS + bin) * 6);
+        this.#rightCosts[bin] = count * halfSurface(sweep);
       }
-      const left = new Accumulator();
+      const all = count + counts[k * BINS]!;
+      count = 0;
+      emptyBox(sweep, 0);
       for (let bin = 0; bin < BINS - 1; bin++) {
-        left.add(boxes, (k * BINS + bin) * 6, counts[k * BINS + bin]!);
-        const cost = left.cost() + this.#rightAreas[bin + 1]!;
-        if (left.count > 0 && left.count < end - first && cost < bestCost) {
+        count += counts[k * BINS + bin]!;
+        grow(sweep, 0, boxes, (k * BINS + bin) * 6);
+        const cost = count * halfSurface(sweep) + this.#rightCosts[bin + 1]!;
+        if (count > 0 && count < all && cost < bestCost) {
           bestCost = cost;
           bestAxis = k;
           bestBin = bin;
@@ -228,28 +224,6 @@ class Builder {
   }
 }
 
-/** A box that grows bin by bin, with the number of triangles in it. */
-class Accumulator {
-  count = 0;
-  readonly #box = new Float64Array([Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity]);
-
-  add(boxes: Float64Array, at: number, count: number): void {
-    if (count === 0) return;
-    this.count += count;
-    grow(this.#box, 0, boxes, at);
-  }
-
-  /** Half the box's surface times the number of triangles. */
-  cost(): number {
-    if (this.count === 0) return 0;
-    const b = this.#box;
-    const x = b[3]! - b[0]!;
-    const y = b[4]! - b[1]!;
-    const z = b[5]! - b[2]!;
-    return this.count * (x * y + y * z + z * x);
-  }
-}
-
 /** More than the largest relative rounding error of single precision (2^-24). */
 const OUTWARDS = 1.2e-7;
 
@@ -257,11 +231,29 @@ const leafCode = (first: number, count: number): number => ~(first * 8 + count -
 
 const binScale = (low: number, high: number): number => (high > low ? (BINS * (1 - 1e-12)) / (high - low) : 0);
 
-function grow(boxes: Float64Array, at: number, other: Float64Array, from: number): void {
+function emptyBox(boxes: Float64Array, at: number): void {
   for (let k = 0; k < 3; k++) {
-    if (other[from + k]! < boxes[at + k]!) boxes[at + k] = other[from + k]!;
-    if (other[from + 3 + k]! > boxes[at + 3 + k]!) boxes[at + 3 + k] = other[from + 3 + k]!;
+    boxes[at + k] = Infinity;
+    boxes[at + 3 + k] = -Infinity;
   }
+}
+
+/** 0 for an empty box. */
+function halfSurface(box: Float64Array): number {
+  const x = box[3]! - box[0]!;
+  if (x < 0) return 0;
+  const y = box[4]! - box[1]!;
+  const z = box[5]! - box[2]!;
+  return x * y + y * z + z * x;
+}
+
+function grow(boxes: Float64Array, at: number, other: Float64Array, from: number): void {
+  if (other[from]! < boxes[at]!) boxes[at] = other[from]!;
+  if (other[from + 1]! < boxes[at + 1]!) boxes[at + 1] = other[from + 1]!;
+  if (other[from + 2]! < boxes[at + 2]!) boxes[at + 2] = other[from + 2]!;
+  if (other[from + 3]! > boxes[at + 3]!) boxes[at + 3] = other[from + 3]!;
+  if (other[from + 4]! > boxes[at + 4]!) boxes[at + 4] = other[from + 4]!;
+  if (other[from + 5]! > boxes[at + 5]!) boxes[at + 5] = other[from + 5]!;
 }
 
 /** Lower and upper corner of the box of each triangle. */

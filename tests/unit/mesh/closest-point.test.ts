@@ -71,7 +71,17 @@ const surfaces: [string, TriangleMesh][] = [
   ["one triangle", litter(1, 2)],
   ["five triangles", litter(5, 3)],
   ["300 strewn triangles with degenerate ones", litter(300, 4)],
-  ["a hundred times the same triangle", meshOf([[0, 0, 0], [3, 0, 0], [0, 3, 0]], new Array(100).fill([0, 1, 2]))], // biome-ignore format: one line
+  [
+    "a hundred times the same triangle",
+    meshOf(
+      [
+        [0, 0, 0],
+        [3, 0, 0],
+        [0, 3, 0],
+      ],
+      new Array(100).fill([0, 1, 2]),
+    ),
+  ],
   ["a vault", terrain(14, 12, { x: [-15, 15], y: [0, 40] }, (x, y) => 14 - x * x * 0.05 + (y > 20 ? 1 : 0))],
   ["a ball", ball(9, 16, 9)],
 ];
@@ -169,7 +179,16 @@ test("an empty mesh and an empty point set have no nearest point", () => {
 });
 
 test("face, edge and corner of a triangle are told apart", () => {
-  const tree = buildTriangleTree(meshOf([[0, 0, 0], [4, 0, 0], [0, 4, 0]], [[0, 1, 2]])); // biome-ignore format: one line
+  const tree = buildTriangleTree(
+    meshOf(
+      [
+        [0, 0, 0],
+        [4, 0, 0],
+        [0, 4, 0],
+      ],
+      [[0, 1, 2]],
+    ),
+  );
   const feature = (x: number, y: number) => {
     const out = newClosestPoint();
     closestPoint(tree, x, y, 3, out);

@@ -7,7 +7,12 @@ const plate = terrain(30, 20, { x: [0, 30], y: [0, 20] }, () => 0);
 test("points stand evenly by area, however the surface is cut", () => {
   // A square of 100 mm² in two triangles beside one of 100 mm² in 800.
   const fine = terrain(20, 20, { x: [10, 20], y: [0, 10] }, () => 0);
-  const coarse = [[0, 0, 0], [10, 0, 0], [10, 10, 0], [0, 10, 0]]; // biome-ignore format: one line
+  const coarse = [
+    [0, 0, 0],
+    [10, 0, 0],
+    [10, 10, 0],
+    [0, 10, 0],
+  ];
   const shift = (t: number) => t + 4;
   const mesh = {
     positions: Float64Array.from([...coarse.flat(), ...fine.positions]),
@@ -37,7 +42,14 @@ test("only the region is sampled, and its area told", () => {
 });
 
 test("each point is the weighted mean of its triangle's corners", () => {
-  const mesh = meshOf([[0, 0, 0], [4, 0, 2], [0, 6, 1]], [[0, 1, 2]]); // biome-ignore format: one line
+  const mesh = meshOf(
+    [
+      [0, 0, 0],
+      [4, 0, 2],
+      [0, 6, 1],
+    ],
+    [[0, 1, 2]],
+  );
   const sample = sampleSurface(mesh, 50, 4);
   for (let i = 0; i < 50; i++) {
     const w = sample.weights.subarray(3 * i, 3 * i + 3);

@@ -17,9 +17,25 @@ const from = (mesh: TriangleMesh) => {
 
 /** A thin spike on a plate: its tip and its edges are where the sign of the nearest face alone goes wrong. */
 const spike = meshOf(
-  [[-5, -5, 0], [5, -5, 0], [5, 5, 0], [-5, 5, 0], [0.2, 0.1, 6], [0, 0, -5]],
-  [[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4], [1, 0, 5], [2, 1, 5], [3, 2, 5], [0, 3, 5]],
-); // biome-ignore format: two lines
+  [
+    [-5, -5, 0],
+    [5, -5, 0],
+    [5, 5, 0],
+    [-5, 5, 0],
+    [0.2, 0.1, 6],
+    [0, 0, -5],
+  ],
+  [
+    [0, 1, 4],
+    [1, 2, 4],
+    [2, 3, 4],
+    [3, 0, 4],
+    [1, 0, 5],
+    [2, 1, 5],
+    [3, 2, 5],
+    [0, 3, 5],
+  ],
+);
 
 describe("the sign of a distance", () => {
   test("is negative inside a ball and positive outside, everywhere", () => {
@@ -105,9 +121,28 @@ describe("vertex normals", () => {
   });
 
   test("of a cube's corner do not depend on which way its faces are cut", () => {
-    const corners = [[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1], [1, 1, 0], [1, 0, 1], [0, 1, 1]]; // biome-ignore format: one line
-    const throughCorner = meshOf(corners, [[0, 4, 1], [0, 2, 4], [0, 1, 5], [0, 5, 3], [0, 3, 6], [0, 6, 2]]); // biome-ignore format: one line
-    const acrossCorner = meshOf(corners, [[0, 2, 1], [0, 1, 3], [0, 3, 2]]); // biome-ignore format: one line
+    const corners = [
+      [0, 0, 0],
+      [1, 0, 0],
+      [0, 1, 0],
+      [0, 0, 1],
+      [1, 1, 0],
+      [1, 0, 1],
+      [0, 1, 1],
+    ];
+    const throughCorner = meshOf(corners, [
+      [0, 4, 1],
+      [0, 2, 4],
+      [0, 1, 5],
+      [0, 5, 3],
+      [0, 3, 6],
+      [0, 6, 2],
+    ]);
+    const acrossCorner = meshOf(corners, [
+      [0, 2, 1],
+      [0, 1, 3],
+      [0, 3, 2],
+    ]);
     const a = vertexNormals(throughCorner);
     const b = vertexNormals(acrossCorner);
     for (let k = 0; k < 3; k++) {
@@ -118,7 +153,16 @@ describe("vertex normals", () => {
   });
 
   test("are nothing where only a triangle without area meets the corner", () => {
-    const normals = vertexNormals(meshOf([[0, 0, 0], [1, 1, 1], [2, 2, 2]], [[0, 1, 2]])); // biome-ignore format: one line
+    const normals = vertexNormals(
+      meshOf(
+        [
+          [0, 0, 0],
+          [1, 1, 1],
+          [2, 2, 2],
+        ],
+        [[0, 1, 2]],
+      ),
+    );
     expect([...normals]).toEqual(new Array(9).fill(0));
   });
 });
