@@ -44,11 +44,7 @@ export function placeFits(tooth: number, place: Place): boolean {
     case "canine":
       return place === "cusp-tip";
     case "premolar":
-      return (
-        place === "buccal-cusp-tip" ||
-        place === (upper ? "palatal-cusp-tip" : "lingual-cusp-tip") ||
-        place === "central-fossa"
-      );
+      return place === "buccal-cusp-tip" || place === (upper ? "palatal-cusp-tip" : "lingual-cusp-tip");
     case "molar":
       return (
         ["mesiobuccal-cusp-tip", "distobuccal-cusp-tip", "central-fossa", "buccal-groove"].includes(place) ||
