@@ -1,0 +1,19 @@
+import { encode } from "fast-png";
+import type { Picture } from "./render";
+
+/** A picture as a PNG file with its transparent background. */
+export const pngOf = (picture: Picture): Uint8Array =>
+  encode({ width: picture.width, height: picture.height, channels: 4, data: picture.rgba }, { zlib: { level: 9 } });
+
+/** A picture on white paper as a PNG file, for the printed sheet. */
+export function printedPng(picture: Picture): Uint8Array {
+  const { width, height, rgba } = picture;
+  const data = new Uint8Array(width * height * 3);
+  for (let i = 0; i < width * height; i++) {
+    const alpha = rgba[4 * i + 3]!;
+    for (let c = 0; c < 3; c++) {
+      data[3 * i + c] = Math.round((rgba[4 * i + c]! * alpha + 255 * (255 - alpha)) / 255);
+    }
+  }
+  return encode({ width, height, channels: 3, data }, { zlib: { level: 9 } });
+}

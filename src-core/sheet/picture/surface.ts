@@ -1,0 +1,204 @@
+import type { RigidTransform } from "../../geometry/rigid-transform";
+import type { TriangleMesh } from "../../mesh/triangle-mesh";
+import { vertexNormals } from "../../mesh/vertex-normals";
+import { type Camera, seen, seenDirections } from "./camera";
+import { linearOf, type Triple } from "./colour";
+import { distanceTable } from "./colour-map";
+import { drawDepth } from "./depth-buffer";
+import { occlusion } from "./occlusion";
+
+/** The colour of a surface: plaster, or the signed distance of each vertex (mm, NaN: no value) up to ± limit (mm). */
+export type SurfaceColours = "plaster" | { readonly distances: ArrayLike<number>; readonly limit: number };
+
+/** A drawn surface: linear light premultiplied by alpha, three numbers a pixel, and alpha. */
+export interface ShadedSurface {
+  readonly colour: Float32Array;
+  readonly alpha: Float32Array;
+}
+
+/** Samples along one side of a pixel. */
+const FINER = 2;
+
+const PLASTER = linearOf("#ecdfca");
+const HOLLOW = linearOf("#8d7a66");
+const INSIDE = linearOf("#b9b6b0");
+const HATCH = [linearOf("#c9c8c4"), linearOf("#a3a29e")] as const;
+
+/** Towards the main light, from above left: right, up, towards the eye; length 1. */
+const LIGHT: Triple = [-0.4, 0.55, Math.sqrt(1 - 0.4 * 0.4 - 0.55 * 0.55)];
+/** Half way between light and eye, for the sheen. */
+const HALF: Triple = (() => {
+  const [x, y, z] = [LIGHT[0], LIGHT[1], LIGHT[2] + 1];
+  const l = Math.sqrt(x * x + y * y + z * z);
+  return [x / l, y / l, z / l];
+})();
+
+/** Draws one surface as the camera sees it: diffuse light, a little sheen, darker hollows, its inside in grey. */
+export function shadeSurface(
+  mesh: TriangleMesh,
+  toFrame: RigidTransform,
+  colours: SurfaceColours,
+  camera: Camera,
+  width: number,
+  height: number,
+  polled: () => void,
+): ShadedSurface {
+  const fineWidth = width * FINER;
+  const vertices = seen(camera, width, height, mesh.positions, toFrame, FINER);
+  const buffer = drawDepth(vertices, mesh.triangles, fineWidth, height * FINER, polled);
+  const normals = seenDirections(camera, vertexNormals(mesh), toFrame);
+  const fine = sampleNormals(vertices, mesh.triangles, normals, buffer.triangle, fineWidth);
+  polled();
+  const pixels = pixelMeans(buffer.depth, fine.normals, width, height);
+  const narrow = occlusion(pixels, 1.1 / camera.millimetresPerPixel, camera.millimetresPerPixel);
+  polled();
+  const wide = occlusion(pixels, 5 / camera.millimetresPerPixel, camera.millimetresPerPixel);
+  polled();
+
+  const colour = new Float32Array(3 * width * height);
+  const alpha = new Float32Array(width * height);
+  const map = colours === "plaster" ? null : distanceTable();
+  const sample = [0, 0, 0];
+  for (let y = 0; y < height * FINER; y++) {
+    for (let x = 0; x < fineWidth; x++) {
+      const at = y * fineWidth + x;
+      const t = buffer.triangle[at]!;
+      if (t < 0) continue;
+      const pixel = Math.floor(y / FINER) * width + Math.floor(x / FINER);
+      const nx = fine.normals[3 * at]!;
+      const ny = fine.normals[3 * at + 1]!;
+      const nz = fine.normals[3 * at + 2]!;
+      const open = Math.max(0, 1 - 0.95 * narrow[pixel]! - 0.95 * wide[pixel]!);
+      const light = lightOn(nx, ny, nz, open);
+      if (map === null || colours === "plaster") {
+        const base = fine.behind[at] === 1 ? INSIDE : PLASTER;
+        const gloss = fine.behind[at] === 1 ? 0 : sheen(nx, ny, nz) * open;
+        for (let c = 0; c < 3; c++) {
+          // Shadows turn warmer instead of merely darker: plaster lets light through.
+          const shade = base[c]! * (0.78 + 0.22 * open) + HOLLOW[c]! * 0.22 * (1 - open);
+          sample[c] = shade * light + gloss;
+        }
+      } else {
+        const value = valueAt(mesh.triangles, t, fine.weights, at, colours.distances);
+        const soft = 0.5 + 0.5 * light;
+        if (Number.isNaN(value)) {
+          const stripe = HATCH[(x + y) % (8 * FINER) < 2.5 * FINER ? 1 : 0]!;
+          for (let c = 0; c < 3; c++) sample[c] = stripe[c]! * soft;
+        } else {
+          const row = map.row(value / colours.limit);
+          for (let c = 0; c < 3; c++) sample[c] = map.table[row + c]! * soft;
+        }
+      }
+      const part = 1 / (FINER * FINER);
+      for (let c = 0; c < 3; c++) colour[3 * pixel + c]! += Math.min(1, sample[c]!) * part;
+      alpha[pixel]! += part;
+    }
+  }
+  return { colour, alpha };
+}
+
+/** Diffuse light on a place: the main light, light from all around where the place is open, less at grazing sight. */
+function lightOn(nx: number, ny: number, nz: number, open: number): number {
+  const main = Math.max(0, nx * LIGHT[0] + ny * LIGHT[1] + nz * LIGHT[2]);
+  const around = 0.5 + 0.5 * ny * 0.5 + 0.25 * nz;
+  const facing = 0.7 + 0.3 * Math.max(0, nz);
+  return (0.62 * main * (0.45 + 0.55 * open) + 0.5 * around * open) * facing;
+}
+
+/** The soft reflex of the main light: (n · half)^32, by five squarings. */
+function sheen(nx: number, ny: number, nz: number): number {
+  let s = Math.max(0, nx * HALF[0] + ny * HALF[1] + nz * HALF[2]);
+  for (let i = 0; i < 5; i++) s *= s;
+  return 0.07 * s;
+}
+
+interface FineSamples {
+  /** Unit normal towards the eye of each sample. */
+  readonly normals: Float32Array;
+  /** Shares of the triangle's second and third corner. */
+  readonly weights: Float32Array;
+  /** 1 where the surface is seen from behind. */
+  readonly behind: Uint8Array;
+}
+
+/** Smooth normals and places within the triangle, of each sample that shows something. */
+function sampleNormals(
+  vertices: { column: Float64Array; row: Float64Array },
+  triangles: Uint32Array,
+  normals: Float64Array,
+  triangle: Int32Array,
+  width: number,
+): FineSamples {
+  const { column, row } = vertices;
+  const out = new Float32Array(3 * triangle.length);
+  const weights = new Float32Array(2 * triangle.length);
+  const behind = new Uint8Array(triangle.length);
+  for (let at = 0; at < triangle.length; at++) {
+    const t = triangle[at]!;
+    if (t < 0) continue;
+    const a = triangles[3 * t]!;
+    const b = triangles[3 * t + 1]!;
+    const c = triangles[3 * t + 2]!;
+    const px = (at % width) + 0.5 - column[a]!;
+    const py = Math.floor(at / width) + 0.5 - row[a]!;
+    const ux = column[b]! - column[a]!;
+    const uy = row[b]! - row[a]!;
+    const vx = column[c]! - column[a]!;
+    const vy = row[c]! - row[a]!;
+    const area = ux * vy - uy * vx;
+    const s = (px * vy - py * vx) / area;
+    const r = (ux * py - uy * px) / area;
+    const q = 1 - s - r;
+    let x = q * normals[3 * a]! + s * normals[3 * b]! + r * normals[3 * c]!;
+    let y = q * normals[3 * a + 1]! + s * normals[3 * b + 1]! + r * normals[3 * c + 1]!;
+    let z = q * normals[3 * a + 2]! + s * normals[3 * b + 2]! + r * normals[3 * c + 2]!;
+    const l = Math.sqrt(x * x + y * y + z * z) || 1;
+    // Rows run downwards, so a triangle seen from outside turns clockwise here: its area is negative.
+    const side = area > 0 ? -1 : 1;
+    x *= side / l;
+    y *= side / l;
+    z *= side / l;
+    behind[at] = side < 0 ? 1 : 0;
+    out[3 * at] = x;
+    out[3 * at + 1] = y;
+    out[3 * at + 2] = z;
+    weights[2 * at] = s;
+    weights[2 * at + 1] = r;
+  }
+  return { normals: out, weights, behind };
+}
+
+/** The value at a sample: interpolated, or the nearest corner's where one of the three has none. */
+function valueAt(
+  triangles: Uint32Array,
+  t: number,
+  weights: Float32Array,
+  at: number,
+  values: ArrayLike<number>,
+): number {
+  const s = weights[2 * at]!;
+  const r = weights[2 * at + 1]!;
+  const q = 1 - s - r;
+  const a = values[triangles[3 * t]!]!;
+  const b = values[triangles[3 * t + 1]!]!;
+  const c = values[triangles[3 * t + 2]!]!;
+  const mixed = q * a + s * b + r * c;
+  if (!Number.isNaN(mixed)) return mixed;
+  return q >= s && q >= r ? a : s >= r ? b : c;
+}
+
+/** Depth and normal of each pixel: the nearest of its samples, so that an edge does not mix front and back. */
+function pixelMeans(depth: Float32Array, normals: Float32Array, width: number, height: number) {
+  const pixelDepth = new Float32Array(width * height).fill(-Infinity);
+  const pixelNormals = new Float32Array(3 * width * height);
+  for (let y = 0; y < height * FINER; y++) {
+    for (let x = 0; x < width * FINER; x++) {
+      const at = y * width * FINER + x;
+      const pixel = Math.floor(y / FINER) * width + Math.floor(x / FINER);
+      if (!(depth[at]! > pixelDepth[pixel]!)) continue;
+      pixelDepth[pixel] = depth[at]!;
+      for (let c = 0; c < 3; c++) pixelNormals[3 * pixel + c] = normals[3 * at + c]!;
+    }
+  }
+  return { width, height, depth: pixelDepth, normals: pixelNormals };
+}
