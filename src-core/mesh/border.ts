@@ -1,0 +1,44 @@
+import { nextHalfEdge } from "./edges";
+import type { TriangleMesh } from "./triangle-mesh";
+
+/** One closed walk along the border of a surface. */
+export interface BorderLoop {
+  /** Half-edges in order, each ending where the next begins; the surface lies to their left seen from outside. */
+  readonly halfEdges: Uint32Array;
+  /** Length, mm. */
+  readonly length: number;
+}
+
+/**
+ * The border loops of a mesh, the longest first; loops of equal length in order of their first half-edge. Where the
+ * border touches itself at a vertex, the loops are kept apart by turning about the vertex inside the surface.
+ * @param opposite as `oppositeHalfEdges` gives it
+ */
+export function borderLoops(mesh: TriangleMesh, opposite: Int32Array): BorderLoop[] {
+  const { positions: p, triangles } = mesh;
+  const visited = new Uint8Array(opposite.length);
+  const loops: BorderLoop[] = [];
+  for (let first = 0; first < opposite.length; first++) {
+    if (opposite[first]! >= 0 || visited[first] === 1) continue;
+    const halfEdges: number[] = [];
+    let length = 0;
+    // The next border half-edge is a one-to-one relation, so the walk comes back to its start.
+    let h = first;
+    do {
+      visited[h] = 1;
+      halfEdges.push(h);
+      const from = 3 * triangles[h]!;
+      let next = nextHalfEdge(h);
+      const to = 3 * triangles[next]!;
+      const x = p[to]! - p[from]!;
+      const y = p[to + 1]! - p[from + 1]!;
+      const z = p[to + 2]! - p[from + 2]!;
+      length += Math.sqrt(x * x + y * y + z * z);
+      while (opposite[next]! >= 0) next = nextHalfEdge(opposite[next]!);
+      h = next;
+    } while (h !== first);
+    loops.push({ halfEdges: Uint32Array.from(halfEdges), length });
+  }
+  // Sorting is stable, so equal lengths keep their order.
+  return loops.sort((a, b) => b.length - a.length);
+}

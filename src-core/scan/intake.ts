@@ -1,0 +1,165 @@
+import { MILLIMETRES, type Unit } from "../case/case-document";
+import { checkCancelled, type JobControl, partOf } from "../job-control";
+import { borderLoops } from "../mesh/border";
+import { connectedComponents, setFragmentsAside } from "../mesh/components";
+import { edgeLengths } from "../mesh/edge-statistics";
+import { oppositeHalfEdges } from "../mesh/edges";
+import { type Oriented, orient } from "../mesh/orientation";
+import { triangleArea } from "../mesh/triangle-area";
+import { type TriangleMesh, triangleCount, vertexCount } from "../mesh/triangle-mesh";
+import { type Welded, weld } from "../mesh/weld";
+import type { ByteSource } from "./byte-source";
+import type { IntakeReport } from "./intake-report";
+import { MAX_NOTES } from "./limits";
+import { readScan } from "./read-scan";
+import { grouped, scanError } from "./scan-errors";
+import { Sha256 } from "./sha256";
+import { unitQuestion } from "./unit-question";
+
+/** A scan made ready for measuring. */
+export interface Intake {
+  /** What is measured on: welded, wound one way, without floating fragments. */
+  readonly mesh: TriangleMesh;
+  /** Floating fragments, shown and never measured; null where there are none. */
+  readonly fragments: TriangleMesh | null;
+  /** Red, green, blue 0–255 per vertex of `mesh`; null where the file has no colours. */
+  readonly colours: Uint8Array | null;
+  readonly report: IntakeReport;
+}
+
+export interface IntakeOptions {
+  /** The unit of the file's numbers; mm unless the user said otherwise. */
+  readonly unit?: Unit;
+}
+
+/**
+ * Takes a scan in: reads it, joins equal vertices, winds all triangles one way, sets floating fragments aside, and reports
+ * what it found. Positions are file coordinates times the unit.
+ * @throws RapheError as `readScan`; `no-triangles` where no triangle has an area
+ */
+export async function takeIn(source: ByteSource, options: IntakeOptions, job: JobControl): Promise<Intake> {
+  const unit = options.unit ?? "mm";
+  const hash = new Sha256();
+  const content = await readScan(source, { hear: (bytes) => hash.update(bytes) }, partOf(job, 0, 0.7));
+  const welded = weld(content.geometry, MILLIMETRES[unit], job);
+  if (triangleCount(welded.mesh) === 0)
+    throw scanError("no-triangles", source.name, "no triangle in the file has an area");
+  job.progress(0.8, "Checking the surface");
+  checkCancelled(job);
+  const oriented = orient(welded.mesh);
+  job.progress(0.9, "Checking the surface");
+  checkCancelled(job);
+  const aside = setFragmentsAside(oriented.mesh);
+  const mesh = aside.main;
+  const opposite = oppositeHalfEdges(mesh);
+  const loops = borderLoops(mesh, opposite);
+  const extents = extentsOf(mesh);
+  const area = areaOf(mesh);
+  const used = triangleCount(mesh);
+  const question = unitQuestion(Math.max(...extents), unit);
+  const inFile = content.geometry.triangles.length / 3;
+  const report: IntakeReport = {
+    schema: 1,
+    format: content.format,
+    fileBytes: source.size,
+    sha256: hash.hex(),
+    unit,
+    unitQuestion: question === null ? null : { ...question, proposals: [...question.proposals] },
+    triangles: {
+      inFile,
+      used,
+      degenerate: welded.degenerate,
+      duplicate: welded.duplicate,
+      setAside: triangleCount(welded.mesh) - used,
+    },
+    vertices: {
+      inFile: content.geometry.verticesInFile,
+      used: vertexCount(mesh),
+      unreferenced: welded.unreferenced,
+    },
+    components: {
+      all: aside.components,
+      main: aside.mainComponents,
+      fragments: aside.components - aside.mainComponents,
+    },
+    holes: Math.max(0, loops.length - openComponents(mesh, loops)),
+    outerBorderLength: loops[0]?.length ?? 0,
+    edgeLength: edgeLengths(mesh, opposite),
+    area,
+    trianglesPerSquareMillimetre: used / area,
+    extents,
+    nonManifoldEdges: oriented.nonManifoldEdges,
+    winding: { inFile: oriented.windingInFile, turned: oriented.turned, turnedWhole: oriented.turnedWhole },
+    coloured: welded.colours !== null,
+    notes: content.notes.slice(0, MAX_NOTES).map((note) => note.slice(0, 200)),
+    warnings: [...content.warnings, ...surfaceWarnings(welded, oriented, aside.mainComponents, question?.text)],
+  };
+  job.progress(1);
+  const colours =
+    welded.colours === null || aside.mainVertices === null
+      ? welded.colours
+      : chosenColours(welded.colours, aside.mainVertices);
+  return { mesh, fragments: aside.fragments, colours, report };
+}
+
+/** How many components have a border: each has one outer border, its longest. */
+function openComponents(mesh: TriangleMesh, loops: ReturnType<typeof borderLoops>): number {
+  const { ofTriangle } = connectedComponents(mesh);
+  return new Set(loops.map(({ halfEdges }) => ofTriangle[Math.floor(halfEdges[0]! / 3)]!)).size;
+}
+
+function surfaceWarnings(
+  welded: Welded,
+  oriented: Oriented,
+  mainComponents: number,
+  question: string | undefined,
+): string[] {
+  const warnings: string[] = [];
+  if (question !== undefined) warnings.push(question);
+  if (oriented.turnedWhole) {
+    warnings.push(
+      "The surface was inside out and was turned over. A mirrored scan looks like this: check right and left.",
+    );
+  }
+  if (oriented.conflicts > 0) {
+    warnings.push(
+      `The surface has one side only at ${grouped(oriented.conflicts)} edges; distances near them have no sign.`,
+    );
+  }
+  if (welded.duplicateReversed > 0) {
+    warnings.push(
+      `${grouped(welded.duplicateReversed)} triangles were there from both sides; one of each pair was kept.`,
+    );
+  }
+  if (mainComponents > 1) {
+    warnings.push(`The scan has ${grouped(mainComponents)} large separate pieces, and all of them are measured on.`);
+  }
+  return warnings;
+}
+
+function extentsOf(mesh: TriangleMesh): [number, number, number] {
+  const { positions } = mesh;
+  const low = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+  const high = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (let i = 0; i < positions.length; i++) {
+    const axis = i % 3;
+    const value = positions[i]!;
+    if (value < low[axis]!) low[axis] = value;
+    if (value > high[axis]!) high[axis] = value;
+  }
+  return [high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!];
+}
+
+function areaOf(mesh: TriangleMesh): number {
+  let area = 0;
+  for (let t = 0; t < triangleCount(mesh); t++) area += triangleArea(mesh, t);
+  return area;
+}
+
+function chosenColours(colours: Uint8Array, vertices: Uint32Array): Uint8Array {
+  const chosen = new Uint8Array(3 * vertices.length);
+  for (let v = 0; v < vertices.length; v++) {
+    for (let i = 0; i < 3; i++) chosen[3 * v + i] = colours[3 * vertices[v]! + i]!;
+  }
+  return chosen;
+}

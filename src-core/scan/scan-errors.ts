@@ -1,0 +1,31 @@
+import { type ErrorCode, RapheError } from "../errors";
+
+/** What the user can do about each kind of unreadable scan. */
+const REMEDIES = {
+  "empty-file": "Export the scan again; this file holds nothing",
+  "unknown-format": "Choose a surface scan as STL, PLY or OBJ",
+  truncated: "The end is missing: copy or export the file again",
+  malformed: "Export the scan again from the scanner's software",
+  "point-cloud": "Export the scan as a surface (triangles), not as points",
+  "no-triangles": "Export the scan again as a surface; this file describes none",
+  "not-finite": "Export the scan again; a surface cannot be measured with missing coordinates",
+  "too-large": "Export the scan with fewer triangles or split the file",
+} as const satisfies Partial<Record<ErrorCode, string>>;
+
+export type ScanErrorCode = keyof typeof REMEDIES;
+
+/** A typed error about a scan file: its code, the file, what is wrong and where. */
+export function scanError(code: ScanErrorCode, name: string, problem: string, where?: string): RapheError {
+  return new RapheError({
+    code,
+    subject: name,
+    problem,
+    ...(where === undefined ? {} : { where }),
+    remedy: REMEDIES[code],
+  });
+}
+
+/** 1234567 as 1,234,567. */
+export function grouped(count: number): string {
+  return String(count).replace(/\B(?=(\d{3})+$)/g, ",");
+}

@@ -1,0 +1,238 @@
+import { checkCancelled, type JobControl } from "../job-control";
+import { VertexTable } from "../mesh/vertex-table";
+import { decimal, isNotFiniteWord } from "./decimal";
+import { GrowingTriangles } from "./growing-triangles";
+import { MAX_COORDINATE } from "./limits";
+import type { ScanContent, ScanReader } from "./scan-content";
+import { grouped, scanError } from "./scan-errors";
+import { isBlank, isLineEnd, LineCounter, printableText } from "./text";
+import { TextFeed } from "./text-feed";
+
+/** Bytes of a facet as most programs write it; only a guess of how much to reserve. */
+const USUAL_FACET_BYTES = 250;
+/** How much of a solid's name is kept. */
+const MOST_NAME_BYTES = 200;
+
+/**
+ * Where the reader stands. `line-start` and `noise` lie outside the solids, `rest-of-line` throws away what follows on a
+ * line, `name` keeps it.
+ */
+type State = "line-start" | "noise" | "name" | "solid" | "rest-of-line" | "facet" | "vertex";
+
+/**
+ * Reads a text STL: any letter case, blanks and line ends. Normals are not read, as they follow from the corners; text
+ * between facets and between solids that is no keyword is passed over to the end of its line.
+ */
+export class StlAsciiReader implements ScanReader {
+  private readonly feed: TextFeed;
+  private readonly lines = new LineCounter();
+  private readonly table: VertexTable;
+  private readonly triangles: GrowingTriangles;
+  private readonly single = new Float32Array(3);
+  private readonly bits = new Uint32Array(this.single.buffer);
+  private state: State = "line-start";
+  private inSolid = false;
+  private solids = 0;
+  private readonly nameBytes: number[] = [];
+  private readonly names: string[] = [];
+  private coordinate = 0;
+  private facetCorners = 0;
+  private facetLine = 0;
+  private first = 0;
+  private previous = 0;
+  private larger = 0;
+  /** The last word between facets that was no keyword, to tell a keyword that was cut off from noise. */
+  private lastNoise = "";
+
+  constructor(
+    private readonly name: string,
+    size: number,
+    private readonly job: JobControl,
+  ) {
+    const expected = Math.ceil(size / USUAL_FACET_BYTES);
+    this.triangles = new GrowingTriangles(name, expected, job);
+    this.table = new VertexTable("single", Math.ceil(expected * 0.52));
+    this.feed = new TextFeed(name, (bytes, end) => this.text(bytes, end));
+  }
+
+  push(bytes: Uint8Array): void {
+    this.feed.push(bytes);
+  }
+
+  finish(): ScanContent {
+    this.feed.finish();
+    if (this.state === "facet" || this.state === "vertex" || isCutKeyword(this.lastNoise)) {
+      throw scanError("truncated", this.name, "the file ends within a facet", `line ${grouped(this.lines.line)}`);
+    }
+    if (this.triangles.count === 0) throw scanError("no-triangles", this.name, "the file holds no facets");
+    const warnings: string[] = [];
+    if (this.inSolid)
+      warnings.push("The file has no 'endsolid' at its end: it may have been cut off between two triangles.");
+    if (this.solids > 1)
+      warnings.push(`The file holds ${grouped(this.solids)} solids, which were read as one surface.`);
+    if (this.larger > 0)
+      warnings.push(`${grouped(this.larger)} facets had more than three corners and were cut into triangles.`);
+    return {
+      format: "stl-ascii",
+      geometry: {
+        vertices: this.table.points(),
+        triangles: this.triangles.view(),
+        colours: null,
+        verticesInFile: 3 * this.triangles.count,
+        verticesDistinct: true,
+      },
+      notes: this.names,
+      warnings,
+    };
+  }
+
+  private text(bytes: Uint8Array, end: number): void {
+    const { lines } = this;
+    for (let at = 0; at < end; ) {
+      const byte = bytes[at]!;
+      if (isBlank(byte)) {
+        if (isLineEnd(byte)) this.lineEnd();
+        lines.see(byte);
+        if (this.state === "name") this.nameByte(byte);
+        at++;
+        continue;
+      }
+      const start = at;
+      while (!isBlank(bytes[at]!)) at++;
+      this.word(bytes, start, at);
+    }
+    checkCancelled(this.job);
+  }
+
+  private lineEnd(): void {
+    switch (this.state) {
+      case "noise":
+        this.state = "line-start";
+        break;
+      case "rest-of-line":
+        this.state = this.inSolid ? "solid" : "line-start";
+        break;
+      case "name": {
+        const text = printableText(Uint8Array.from(this.nameBytes));
+        if (text !== "") this.names.push(text);
+        this.state = "solid";
+        break;
+      }
+      default:
+    }
+  }
+
+  private word(bytes: Uint8Array, start: number, end: number): void {
+    switch (this.state) {
+      case "vertex":
+        this.coordinateWord(bytes, start, end);
+        break;
+      case "facet":
+        this.facetWord(bytes, start, end);
+        break;
+      case "line-start":
+      case "solid":
+        this.keyword(bytes, start, end);
+        break;
+      case "name":
+        for (let i = start; i < end; i++) this.nameByte(bytes[i]!);
+        break;
+      default:
+    }
+  }
+
+  /** A word between facets or between solids. */
+  private keyword(bytes: Uint8Array, start: number, end: number): void {
+    this.lastNoise = "";
+    if (isWord(bytes, start, end, "facet") && (this.inSolid || this.solids === 0)) {
+      this.inSolid = true;
+      this.solids = Math.max(1, this.solids);
+      this.facetCorners = 0;
+      this.facetLine = this.lines.line;
+      this.state = "facet";
+    } else if (isWord(bytes, start, end, "solid")) {
+      this.inSolid = true;
+      this.solids++;
+      this.nameBytes.length = 0;
+      this.state = "name";
+    } else if (this.inSolid && isWord(bytes, start, end, "endsolid")) {
+      this.inSolid = false;
+      this.state = "rest-of-line";
+    } else {
+      if (this.inSolid) this.lastNoise = String.fromCharCode(...bytes.subarray(start, Math.min(end, start + 16)));
+      this.state = this.inSolid ? "rest-of-line" : "noise";
+    }
+  }
+
+  private facetWord(bytes: Uint8Array, start: number, end: number): void {
+    if (isWord(bytes, start, end, "vertex")) {
+      this.coordinate = 0;
+      this.state = "vertex";
+    } else if (isWord(bytes, start, end, "endfacet")) {
+      this.endFacet();
+      this.state = "solid";
+    } else if (isWord(bytes, start, end, "facet")) {
+      this.endFacet();
+      this.facetCorners = 0;
+      this.facetLine = this.lines.line;
+    } else if (isWord(bytes, start, end, "endsolid")) {
+      this.endFacet();
+      this.inSolid = false;
+      this.state = "rest-of-line";
+    }
+    // Everything else in a facet (normal and its numbers, outer loop, endloop) says nothing that is needed.
+  }
+
+  private endFacet(): void {
+    if (this.facetCorners < 3) {
+      throw scanError(
+        "malformed",
+        this.name,
+        `a facet with ${this.facetCorners} corners`,
+        `line ${grouped(this.facetLine)}`,
+      );
+    }
+    if (this.facetCorners > 3) this.larger++;
+  }
+
+  private coordinateWord(bytes: Uint8Array, start: number, end: number): void {
+    const value = decimal(bytes, start, end);
+    if (!(Math.abs(value) < MAX_COORDINATE)) throw this.notALength(bytes, start, end, value);
+    this.single[this.coordinate++] = value;
+    if (this.coordinate < 3) return;
+    this.state = "facet";
+    const vertex = this.table.numberOfSingle(this.bits[0]!, this.bits[1]!, this.bits[2]!);
+    if (this.facetCorners === 0) this.first = vertex;
+    else if (this.facetCorners > 1) this.triangles.add(this.first, this.previous, vertex);
+    this.previous = vertex;
+    this.facetCorners++;
+  }
+
+  private notALength(bytes: Uint8Array, start: number, end: number, value: number) {
+    const word = String.fromCharCode(...bytes.subarray(start, Math.min(end, start + 40)));
+    const where = `line ${grouped(this.lines.line)}`;
+    if (isNotFiniteWord(word) || Math.abs(value) === Number.POSITIVE_INFINITY) {
+      return scanError("not-finite", this.name, `a coordinate that is not a number ('${word}')`, where);
+    }
+    return Number.isNaN(value)
+      ? scanError("malformed", this.name, `'${word}' where a coordinate was expected`, where)
+      : scanError("malformed", this.name, `a coordinate (${word}) that no scan can have`, where);
+  }
+
+  private nameByte(byte: number): void {
+    if (this.nameBytes.length < MOST_NAME_BYTES) this.nameBytes.push(byte);
+  }
+}
+
+/** True where the bytes are this word (lower case) in any letter case. */
+function isWord(bytes: Uint8Array, start: number, end: number, word: string): boolean {
+  if (end - start !== word.length) return false;
+  for (let i = 0; i < word.length; i++) if ((bytes[start + i]! | 0x20) !== word.charCodeAt(i)) return false;
+  return true;
+}
+
+/** True for the beginning of 'facet' or 'endsolid' without its end. */
+function isCutKeyword(word: string): boolean {
+  const lower = word.toLowerCase();
+  return lower !== "" && ["facet", "endsolid"].some((keyword) => keyword.startsWith(lower));
+}

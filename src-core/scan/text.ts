@@ -1,0 +1,39 @@
+/** Bytes of a header or comment as readable text: UTF-8, else Latin; control characters become spaces. */
+export function printableText(bytes: Uint8Array): string {
+  return decoded(bytes)
+    .replace(/[\p{Cc}\s]+/gu, " ")
+    .trim();
+}
+
+function decoded(bytes: Uint8Array): string {
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder("windows-1252").decode(bytes);
+  }
+}
+
+const TAB = 9;
+const LF = 10;
+const CR = 13;
+const SPACE = 32;
+
+/** True for space, tab and the bytes that end a line. */
+export const isBlank = (byte: number): boolean => byte === SPACE || (byte >= TAB && byte <= CR);
+/** True for the bytes that end a line. */
+export const isLineEnd = (byte: number): boolean => byte === LF || byte === CR;
+
+/**
+ * Counts lines while a text is read piece by piece; LF, CR and CR LF each end one line.
+ */
+export class LineCounter {
+  /** Number of the current line, from 1. */
+  line = 1;
+  private afterCarriageReturn = false;
+
+  /** Counts the line end that `byte` may be. */
+  see(byte: number): void {
+    if (byte === CR || (byte === LF && !this.afterCarriageReturn)) this.line++;
+    this.afterCarriageReturn = byte === CR;
+  }
+}
