@@ -1,4 +1,5 @@
 import { seededRandom } from "../geometry/seeded-random";
+import { triangleArea } from "./triangle-area";
 import { type TriangleMesh, triangleCount } from "./triangle-mesh";
 
 /** Points spread over a surface. */
@@ -22,16 +23,7 @@ export interface SurfaceSample {
  */
 export function sampleSurface(mesh: TriangleMesh, count: number, seed: number, region?: Uint8Array): SurfaceSample {
   const { positions, triangles } = mesh;
-  const areas = new Float64Array(triangleCount(mesh));
-  let area = 0;
-  for (let t = 0; t < areas.length; t++) {
-    const a = triangles[3 * t]!;
-    const b = triangles[3 * t + 1]!;
-    const c = triangles[3 * t + 2]!;
-    if (region !== undefined && !(region[a]! && region[b]! && region[c]!)) continue;
-    areas[t] = doubleArea(positions, 3 * a, 3 * b, 3 * c) / 2;
-    area += areas[t]!;
-  }
+  const { areas, area } = regionAreas(mesh, region);
   const points = area > 0 ? count : 0;
   const sample = {
     positions: new Float64Array(3 * points),
@@ -61,15 +53,22 @@ export function sampleSurface(mesh: TriangleMesh, count: number, seed: number, r
   return sample;
 }
 
-function doubleArea(positions: Float64Array, a: number, b: number, c: number): number {
-  const ux = positions[b]! - positions[a]!;
-  const uy = positions[b + 1]! - positions[a + 1]!;
-  const uz = positions[b + 2]! - positions[a + 2]!;
-  const vx = positions[c]! - positions[a]!;
-  const vy = positions[c + 1]! - positions[a + 1]!;
-  const vz = positions[c + 2]! - positions[a + 2]!;
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  return Math.sqrt(x * x + y * y + z * z);
+/** Area of the region, mm². */
+export const regionArea = (mesh: TriangleMesh, region?: Uint8Array): number => regionAreas(mesh, region).area;
+
+function regionAreas(mesh: TriangleMesh, region: Uint8Array | undefined): { areas: Float64Array; area: number } {
+  const { triangles } = mesh;
+  const areas = new Float64Array(triangleCount(mesh));
+  let area = 0;
+  for (let t = 0; t < areas.length; t++) {
+    if (
+      region !== undefined &&
+      !(region[triangles[3 * t]!]! && region[triangles[3 * t + 1]!]! && region[triangles[3 * t + 2]!]!)
+    ) {
+      continue;
+    }
+    areas[t] = triangleArea(mesh, t);
+    area += areas[t]!;
+  }
+  return { areas, area };
 }

@@ -1,17 +1,10 @@
 import { type ClosestPoint, closestPoint, ON_CORNER, ON_EDGE, ON_FACE } from "./closest-point";
-import { nextHalfEdge, oppositeHalfEdges } from "./edges";
+import { nextHalfEdge } from "./edges";
+import type { Surface } from "./surface";
 import type { TriangleMesh } from "./triangle-mesh";
-import type { TriangleTree } from "./triangle-tree";
-import { vertexNormals } from "./vertex-normals";
 
 /** A surface from which signed distances can be taken. */
-export interface SignedSurface {
-  readonly mesh: TriangleMesh;
-  readonly tree: TriangleTree;
-  /** For each half-edge the opposite one, −1 at a border. */
-  readonly opposite: Int32Array;
-  /** Angle-weighted unit normals, x, y, z per vertex. */
-  readonly normals: Float64Array;
+export interface SignedSurface extends Surface {
   /** 1 for each vertex of an open border. */
   readonly border: Uint8Array;
 }
@@ -19,10 +12,9 @@ export interface SignedSurface {
 /** Normals farther apart than this mean that the foot is on another part of the surface: cos 60°. */
 const LEAST_AGREEMENT = 0.5;
 
-/** Prepares a mesh and its tree for signed distances. */
-export function signedSurface(mesh: TriangleMesh, tree: TriangleTree): SignedSurface {
-  const opposite = oppositeHalfEdges(mesh);
-  return { mesh, tree, opposite, normals: vertexNormals(mesh), border: borderVertices(mesh, opposite) };
+/** Marks the open border of a surface, which signed distances must know. */
+export function signedSurface(surface: Surface): SignedSurface {
+  return { ...surface, border: borderVertices(surface.mesh, surface.opposite) };
 }
 
 /** 1 for each vertex at an open border, else 0. */

@@ -3,13 +3,13 @@ import { seededRandom } from "#core/geometry/seeded-random";
 import { length, scale, type Vector3 } from "#core/geometry/vector";
 import { newClosestPoint } from "#core/mesh/closest-point";
 import { signedDistance, signedSurface } from "#core/mesh/signed-distance";
+import { surfaceOf } from "#core/mesh/surface";
 import type { TriangleMesh } from "#core/mesh/triangle-mesh";
-import { buildTriangleTree } from "#core/mesh/triangle-tree";
 import { vertexNormals } from "#core/mesh/vertex-normals";
 import { ball, meshOf, terrain } from "./surfaces";
 
 const from = (mesh: TriangleMesh) => {
-  const surface = signedSurface(mesh, buildTriangleTree(mesh));
+  const surface = signedSurface(surfaceOf(mesh));
   const foot = newClosestPoint();
   return (p: Vector3, normal: Vector3 = [0, 0, 0], maxDistance?: number) =>
     signedDistance(surface, ...p, ...normal, foot, maxDistance);

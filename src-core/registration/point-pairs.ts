@@ -1,0 +1,158 @@
+import type { RigidTransform } from "../geometry/rigid-transform";
+import type { Vector3 } from "../geometry/vector";
+import { checkCancelled, type JobControl } from "../job-control";
+import { nearestPoint } from "../mesh/point-tree";
+import type { SurfaceSample } from "../mesh/sample-surface";
+import type { RegistrationSurface } from "./registration-surface";
+
+/** Points of the moving surface with their unit normals, in its own coordinates (mm). */
+export interface MovingPoints {
+  readonly positions: Float64Array;
+  readonly normals: Float64Array;
+  readonly count: number;
+}
+
+/** The sampled points with normals, interpolated between the vertices. */
+export function movingPoints(surface: RegistrationSurface, sample: SurfaceSample): MovingPoints {
+  const { triangles } = surface.mesh;
+  const normals = new Float64Array(sample.positions.length);
+  for (let i = 0; i < sample.triangles.length; i++) {
+    const t = sample.triangles[i]!;
+    for (let corner = 0; corner < 3; corner++) {
+      const v = 3 * triangles[3 * t + corner]!;
+      for (let k = 0; k < 3; k++) normals[3 * i + k]! += sample.weights[3 * i + corner]! * surface.normals[v + k]!;
+    }
+    normaliseAt(normals, 3 * i);
+  }
+  return { positions: sample.positions, normals, count: sample.triangles.length };
+}
+
+/** Every n-th point, so that about `wanted` are left, still even over the surface. */
+export function thinned(points: MovingPoints, wanted: number): MovingPoints {
+  if (points.count <= wanted) return points;
+  const positions = new Float64Array(3 * wanted);
+  const normals = new Float64Array(3 * wanted);
+  for (let i = 0; i < wanted; i++) {
+    const from = 3 * Math.floor((i * points.count) / wanted);
+    positions.set(points.positions.subarray(from, from + 3), 3 * i);
+    normals.set(points.normals.subarray(from, from + 3), 3 * i);
+  }
+  return { positions, normals, count: wanted };
+}
+
+/** The moving points that found a partner on the fixed surface, in the fixed coordinates. */
+export class PointPairs {
+  /** Number of pairs; the arrays are filled up to it. */
+  count = 0;
+  /** The moved point, x, y, z (mm). */
+  readonly points: Float64Array;
+  /** Unit direction in which the pair is measured, x, y, z. */
+  readonly normals: Float64Array;
+  /** Signed distance of the moved point from its partner's plane, mm. */
+  readonly residuals: Float64Array;
+
+  constructor(capacity: number) {
+    this.points = new Float64Array(3 * capacity);
+    this.normals = new Float64Array(3 * capacity);
+    this.residuals = new Float64Array(capacity);
+  }
+}
+
+/** Which partners are accepted. */
+export interface PairRule {
+  /** mm */
+  readonly maxDistance: number;
+  /** Cosine of the largest angle between the two normals. */
+  readonly leastAgreement: number;
+  /** Per vertex of the fixed surface, 0 = no partner; all if undefined. */
+  readonly fixedRegion: Uint8Array | undefined;
+}
+
+const POLL_EVERY = 2000;
+
+/**
+ * Moves the points and looks for each the nearest vertex of the fixed surface. Left out are partners on an open
+ * border, beyond it the surface is not known, and partners whose surface faces elsewhere.
+ * A pair is measured along the mean of the two normals: then two points of one curved surface that are not the same
+ * point still have a residual of zero to second order (symmetric objective, Rusinkiewicz 2019, ACM TOG 38:85).
+ * @throws RapheError `cancelled`
+ */
+export function findPairs(
+  moving: MovingPoints,
+  transform: RigidTransform,
+  fixed: RegistrationSurface,
+  rule: PairRule,
+  job: JobControl,
+  pairs: PointPairs,
+): void {
+  const [a, b, c, d, e, f, g, h, i] = transform.rotation;
+  const [tx, ty, tz] = transform.translation;
+  const { positions } = fixed.mesh;
+  let count = 0;
+  for (let m = 0; m < moving.count; m++) {
+    if (m % POLL_EVERY === 0) checkCancelled(job);
+    const px = moving.positions[3 * m]!;
+    const py = moving.positions[3 * m + 1]!;
+    const pz = moving.positions[3 * m + 2]!;
+    const x = a * px + b * py + c * pz + tx;
+    const y = d * px + e * py + f * pz + ty;
+    const z = g * px + h * py + i * pz + tz;
+    const partner = nearestPoint(fixed.points, x, y, z, rule.maxDistance);
+    if (partner < 0 || fixed.border[partner]! || (rule.fixedRegion !== undefined && !rule.fixedRegion[partner]!)) {
+      continue;
+    }
+    const mx = moving.normals[3 * m]!;
+    const my = moving.normals[3 * m + 1]!;
+    const mz = moving.normals[3 * m + 2]!;
+    const ux = a * mx + b * my + c * mz;
+    const uy = d * mx + e * my + f * mz;
+    const uz = g * mx + h * my + i * mz;
+    const vx = fixed.normals[3 * partner]!;
+    const vy = fixed.normals[3 * partner + 1]!;
+    const vz = fixed.normals[3 * partner + 2]!;
+    if (!(ux * vx + uy * vy + uz * vz >= rule.leastAgreement)) continue;
+    const l = Math.sqrt((ux + vx) * (ux + vx) + (uy + vy) * (uy + vy) + (uz + vz) * (uz + vz));
+    const nx = (ux + vx) / l;
+    const ny = (uy + vy) / l;
+    const nz = (uz + vz) / l;
+    pairs.points[3 * count] = x;
+    pairs.points[3 * count + 1] = y;
+    pairs.points[3 * count + 2] = z;
+    pairs.normals[3 * count] = nx;
+    pairs.normals[3 * count + 1] = ny;
+    pairs.normals[3 * count + 2] = nz;
+    pairs.residuals[count] =
+      (x - positions[3 * partner]!) * nx +
+      (y - positions[3 * partner + 1]!) * ny +
+      (z - positions[3 * partner + 2]!) * nz;
+    count++;
+  }
+  pairs.count = count;
+}
+
+/** |residual| of all pairs in ascending order. */
+export function sortedResiduals(pairs: PointPairs): Float64Array {
+  const sizes = new Float64Array(pairs.count);
+  for (let i = 0; i < pairs.count; i++) sizes[i] = Math.abs(pairs.residuals[i]!);
+  return sizes.sort();
+}
+
+/** Centroid of the moved points of all pairs, and their root mean square distance from it (mm). */
+export function spreadOf(pairs: PointPairs): { centre: Vector3; radius: number } {
+  const sum = [0, 0, 0];
+  for (let i = 0; i < 3 * pairs.count; i++) sum[i % 3]! += pairs.points[i]!;
+  const centre: Vector3 = [sum[0]! / pairs.count, sum[1]! / pairs.count, sum[2]! / pairs.count];
+  let squares = 0;
+  for (let i = 0; i < 3 * pairs.count; i++) {
+    const off = pairs.points[i]! - centre[i % 3]!;
+    squares += off * off;
+  }
+  return { centre, radius: Math.sqrt(squares / pairs.count) };
+}
+
+function normaliseAt(values: Float64Array, at: number): void {
+  const l = Math.sqrt(
+    values[at]! * values[at]! + values[at + 1]! * values[at + 1]! + values[at + 2]! * values[at + 2]!,
+  );
+  if (l > 0) for (let k = 0; k < 3; k++) values[at + k]! /= l;
+}
