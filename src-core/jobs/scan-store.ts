@@ -1,13 +1,15 @@
 import { RapheError } from "../errors";
 import { type Surface, surfaceOf } from "../mesh/surface";
+import { type RegistrationSurface, registrationSurface } from "../registration/registration-surface";
 import type { Intake } from "../scan/intake";
 import type { ScanHandle } from "./job-list";
 
 /** A scan as its owner keeps it. */
 export interface KeptScan {
-  readonly sha256: string;
   readonly intake: Intake;
   readonly surface: Surface;
+  /** What registration and distances need beside it; made when first asked for. */
+  registration(): RegistrationSurface;
 }
 
 /** The scans that one worker (or the command line) owns, by handle. */
@@ -16,9 +18,18 @@ export class ScanStore {
   #next = 1;
 
   /** Keeps a scan that was taken in, builds its tree and names it. */
-  keep(intake: Intake, sha256: string): ScanHandle {
+  keep(intake: Intake): ScanHandle {
     const handle = `scan-${this.#next++}`;
-    this.#scans.set(handle, { sha256, intake, surface: surfaceOf(intake.mesh) });
+    const surface = surfaceOf(intake.mesh);
+    let registration: RegistrationSurface | null = null;
+    this.#scans.set(handle, {
+      intake,
+      surface,
+      registration: () => {
+        registration ??= registrationSurface(surface);
+        return registration;
+      },
+    });
     return handle;
   }
 

@@ -45,7 +45,7 @@ export function fitHeight(
     row.set([1, u, v, u * u, u * v, v * v]);
     for (let i = 0; i < 6; i++) {
       right[i]! += weight * row[i]! * h;
-      for (let j = 0; j < 6; j++) normal[6 * i + j]! += weight * row[i]! * row[j]!;
+      for (let j = 0; j < 6; j++) normal[6 * i + j]! += row[i]! * row[j]! * weight;
     }
   }
   const matrix = Matrix.from1DArray(6, 6, normal);

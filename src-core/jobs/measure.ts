@@ -1,0 +1,214 @@
+import { commonPlanePairs } from "../arch/arch-frame";
+import { placeWords } from "../arch/landmark";
+import { type LandmarkInUse, landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import type { CaseDocument, Timepoint } from "../case/case-document";
+import { RapheError } from "../errors";
+import { checkCancelled, type JobControl, partOf } from "../job-control";
+import { CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
+import { implausibleWidths } from "../readings/plausibility";
+import type { Readings, Warning } from "../readings/readings-document";
+import { readSpan } from "../readings/span-readings";
+import type { PointSet } from "../readings/width";
+import type { JobAnswer, JobRequest } from "./job-list";
+import { layOver, nothingLaidOver } from "./lay-over";
+import type { KeptScan, ScanStore } from "./scan-store";
+
+/** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
+export interface SpanEnd {
+  readonly timepoint: Timepoint;
+  readonly scan: KeptScan | null;
+  readonly landmarks: ScanLandmarks;
+}
+
+const NO_LANDMARKS: ScanLandmarks = { frame: null, inUse: [], faults: [], notices: [] };
+
+/**
+ * Everything that can be read from the case's chosen span: widths and pattern from the landmarks, the later scan laid
+ * on the earlier one by the palate, and the distance between them. What cannot be read is withheld with its reason;
+ * with one scan only, the readings on that scan are made.
+ * @throws RapheError `bad-request` for a span that names no timepoint, `cancelled`
+ */
+export function measure(request: JobRequest<"measure">, store: ScanStore, job: JobControl): JobAnswer<"measure"> {
+  const { document, handles, version } = request;
+  job.progress(0, "Finding the landmarks' spots");
+  const ends = spanEnds(document, handles, store);
+  const [first, second] = ends;
+  checkCancelled(job);
+  job.progress(0.25, "Reading the widths");
+  const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
+  const span = readSpan(pointSet(first), pointSet(second), document.settings, words);
+  const laid =
+    first.scan === null || second.scan === null
+      ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
+      : layOver(first, second, partOf(job, 0.3, 1));
+  const expansion = words === "expansion";
+  const names: [string, string] = [first.timepoint.name, second.timepoint.name];
+  const readings: Readings = {
+    version: 1,
+    software: { name: "Raphe", version },
+    invented: document.invented,
+    span: { from: names[0], to: names[1], words },
+    scans: ends.flatMap(scanReading),
+    assumptions: {
+      pointWidth: document.settings.pointWidth,
+      scannerAtCanines: document.settings.scanner.atCanines,
+      scannerAtMolars: document.settings.scanner.atMolars,
+      scannerLocal: document.settings.scanner.local,
+      delta: document.settings.delta,
+    },
+    frames: ends.flatMap(frameReading),
+    widths: span.widths,
+    patterns: span.patterns,
+    headline: span.headline,
+    because: span.because,
+    registrations: laid.registrations,
+    distance: laid.distance,
+    landmarks: ends.flatMap(({ timepoint, landmarks }) =>
+      landmarks.inUse.map((mark) => landmarkReading(timepoint, mark)),
+    ),
+    warnings: [
+      ...ends.flatMap(landmarkWarnings),
+      ...ends.flatMap(scanWarnings),
+      ...exchangedLandmarks(first, second, document, store, handles),
+      ...implausibleWidths(span.widths, names, expansion),
+      ...laid.warnings,
+    ],
+    asked: span.asked + laid.asked,
+    made: span.made + laid.made,
+    cautions: [...CAUTIONS, REFOUND_POINTS],
+  };
+  job.progress(1, "Measured");
+  return { readings, overlay: laid.overlay, frame: first.landmarks.frame?.toFrame ?? null };
+}
+
+/** Both ends of the span, their occlusal planes on the same pairs of teeth. */
+function spanEnds(
+  document: CaseDocument,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+): [SpanEnd, SpanEnd] {
+  const timepoints = [document.span.from, document.span.to].map((name) => {
+    const timepoint = document.timepoints.find((t) => t.name === name);
+    if (timepoint !== undefined) return timepoint;
+    throw new RapheError({
+      code: "bad-request",
+      subject: name,
+      problem: "the case has no such timepoint",
+      remedy: "Choose two of its timepoints",
+    });
+  });
+  const scans = timepoints.map(({ name }) => (handles[name] === undefined ? null : store.get(handles[name])));
+  const marked = timepoints.filter((t, i) => scans[i] !== null && t.landmarks.length > 0).map((t) => t.landmarks);
+  const pairs = commonPlanePairs(marked);
+  const [first, second] = timepoints.map((timepoint, i): SpanEnd => {
+    const scan = scans[i] ?? null;
+    return {
+      timepoint,
+      scan,
+      landmarks:
+        scan === null || timepoint.landmarks.length === 0
+          ? NO_LANDMARKS
+          : landmarksInUse(scan.surface, timepoint.landmarks, pairs, timepoint.name),
+    };
+  });
+  return [first!, second!];
+}
+
+const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({
+  timepoint: timepoint.name,
+  points: landmarks.inUse.map(({ tooth, place, used, inFrame }) => ({ tooth, place, at: used, inFrame })),
+  faults: landmarks.faults.map(({ landmark, error }) => ({
+    tooth: landmark.tooth ?? null,
+    place: landmark.place,
+    text: error.message,
+  })),
+});
+
+const scanReading = ({ timepoint, scan }: SpanEnd): Readings["scans"] =>
+  scan === null
+    ? []
+    : [
+        {
+          timepoint: timepoint.name,
+          sha256: scan.intake.report.sha256.slice(0, 12),
+          format: scan.intake.report.format,
+          triangles: scan.intake.report.triangles.used,
+          vertices: scan.intake.report.vertices.used,
+          unit: scan.intake.report.unit,
+        },
+      ];
+
+const frameReading = ({ timepoint, landmarks: { frame } }: SpanEnd): Readings["frames"] =>
+  frame === null
+    ? []
+    : [
+        {
+          timepoint: timepoint.name,
+          label: frame.label,
+          rotation: [...frame.toFrame.rotation],
+          translation: [...frame.toFrame.translation],
+        },
+      ];
+
+const landmarkReading = (timepoint: Timepoint, mark: LandmarkInUse): Readings["landmarks"][number] => ({
+  timepoint: timepoint.name,
+  tooth: mark.tooth,
+  place: mark.place,
+  placed: [...mark.placed],
+  used: [...mark.used],
+  how: mark.how,
+});
+
+/** Faults and notices of the landmarks, and cusps or margins that could not be found where one was placed. */
+function landmarkWarnings({ timepoint, landmarks }: SpanEnd): Warning[] {
+  const warning = (code: string, text: string): Warning => ({ code, timepoint: timepoint.name, text });
+  const unsnapped = landmarks.inUse.filter(
+    ({ place, how }) =>
+      how === "dropped-to-surface" &&
+      (place.endsWith("cusp-tip") || place.endsWith("gingival") || place === "central-fossa"),
+  );
+  return [
+    ...landmarks.faults.map(({ error }) => warning(error.code, error.message)),
+    ...landmarks.notices.map(({ code, text }) => warning(code, text)),
+    ...unsnapped.map(({ tooth, place }) =>
+      warning(
+        "spot-not-found",
+        `On the ${timepoint.name} scan no ${placeWords(place)} was found within 1.2 mm of the point placed for ${tooth}; it is used where it was placed.`,
+      ),
+    ),
+  ];
+}
+
+const scanWarnings = ({ timepoint, scan }: SpanEnd): Warning[] =>
+  scan === null ? [] : scan.intake.report.warnings.map((text) => ({ code: "scan", timepoint: timepoint.name, text }));
+
+/** Where most landmarks hang in the air on both scans but would lie on the other one, they were exchanged. */
+function exchangedLandmarks(
+  first: SpanEnd,
+  second: SpanEnd,
+  document: CaseDocument,
+  store: ScanStore,
+  handles: Readonly<Record<string, string>>,
+): Warning[] {
+  const astray = (end: SpanEnd) => end.landmarks.faults.length > 0.5 * end.timepoint.landmarks.length;
+  if (first.scan === null || second.scan === null || !astray(first) || !astray(second)) return [];
+  const crossed = spanEnds(
+    {
+      ...document,
+      timepoints: document.timepoints.map((t) => {
+        if (t.name === first.timepoint.name) return { ...t, landmarks: second.timepoint.landmarks };
+        return t.name === second.timepoint.name ? { ...t, landmarks: first.timepoint.landmarks } : t;
+      }),
+    },
+    handles,
+    store,
+  );
+  if (crossed.some(astray)) return [];
+  return [
+    {
+      code: "scans-exchanged",
+      timepoint: null,
+      text: `The landmarks of ${first.timepoint.name} lie on the ${second.timepoint.name} scan and the other way round: the two scans have been exchanged. Exchange them back.`,
+    },
+  ];
+}
