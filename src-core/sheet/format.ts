@@ -1,23 +1,14 @@
+import { fixed, signed } from "../readings/numbers-in-words";
+
 /**
  * Numbers, dates and names as the sheet prints them, the same in every place and every locale: the minus is U+2212,
  * pairs carry an en dash, a number and its unit never part (U+00A0).
  */
 
+export { fixed, listed, pairWords, signed } from "../readings/numbers-in-words";
+
 const MINUS = "\u2212";
-const EN_DASH = "\u2013";
 const NO_BREAK = "\u00a0";
-
-/** A number with fixed decimals: 30.1, −0.4. What rounds to zero carries no sign. */
-export function fixed(value: number, decimals = 1): string {
-  const text = Math.abs(value).toFixed(decimals);
-  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
-}
-
-/** A change, always with its sign: +6.1, −0.3; what rounds to zero is +0.0. */
-export function signed(value: number, decimals = 1): string {
-  const text = fixed(value, decimals);
-  return text.startsWith(MINUS) ? text : `+${text}`;
-}
 
 /** An uncertainty: '± 0.4'. One that would round to zero is rounded up instead (JCGM 100:2008, 7.2.6). */
 export function plusMinus(uncertainty: number, decimals = 1): string {
@@ -53,9 +44,6 @@ export function count(value: number): string {
   const grouped = text.replace(/\B(?=(\d{3})+$)/g, "\u202f");
   return value < 0 ? MINUS + grouped : grouped;
 }
-
-/** A pair of teeth as printed: '3–3'. */
-export const pairText = (pair: string): string => pair.replaceAll("-", EN_DASH);
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
@@ -94,9 +82,3 @@ export const shortHash = (sha256: string): string => sha256.slice(0, 12).replace
 
 /** First letter in upper case, to begin a sentence. */
 export const sentenceCase = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** 'a', 'a and b', 'a, b and c'. */
-export function listText(items: readonly string[]): string {
-  const last = items.at(-1) ?? "";
-  return items.length < 2 ? last : `${items.slice(0, -1).join(", ")} and ${last}`;
-}

@@ -1,6 +1,6 @@
 import type { PatternReading, Readings } from "../../readings/readings-document";
 import { type Figure, type FigurePoint, type Primitive, pathOf } from "../figure";
-import { fixed, pairText } from "../format";
+import { fixed, pairWords } from "../format";
 import type { ColourRole } from "../style";
 import { levelWords, verdictWords } from "../words";
 import { type Axis, linearAxis } from "./axis";
@@ -205,7 +205,7 @@ function names(series: readonly Series[], x: Axis, y: Axis, type: number): Primi
     return label(
       [toTheLeft ? at - 4.5 : at + 4.5, y.at(dot.change) - 3.5],
       toTheLeft ? "end" : "start",
-      pairText(dot.pair),
+      pairWords(dot.pair),
       type,
       "ink",
       true,
@@ -217,7 +217,7 @@ function inWords(series: readonly Series[], readings: Readings): string {
   const words = readings.span.words;
   return series
     .map((s) => {
-      const values = s.dots.map((d) => `${pairText(d.pair)} ${fixed(d.change)} mm`).join(", ");
+      const values = s.dots.map((d) => `${pairWords(d.pair)} ${fixed(d.change, 1)} mm`).join(", ");
       const verdict = s.pattern === null ? "" : `; verdict: ${verdictWords(s.pattern.verdict, words)}`;
       return `Change of width over the distance behind the canines, ${levelWords(s.level)}: ${values}${verdict}.`;
     })

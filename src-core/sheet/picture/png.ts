@@ -1,10 +1,6 @@
 import { encode } from "fast-png";
 import type { Picture } from "./render";
 
-/** A picture as a PNG file with its transparent background. */
-export const pngOf = (picture: Picture): Uint8Array =>
-  encode({ width: picture.width, height: picture.height, channels: 4, data: picture.rgba }, { zlib: { level: 9 } });
-
 /** A picture on white paper as a PNG file, for the printed sheet. */
 export function printedPng(picture: Picture): Uint8Array {
   const { width, height, rgba } = picture;

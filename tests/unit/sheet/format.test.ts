@@ -4,9 +4,9 @@ import {
   dateText,
   daysBetween,
   fixed,
-  listText,
+  listed,
   momentText,
-  pairText,
+  pairWords,
   percent,
   plusMinus,
   shortHash,
@@ -14,16 +14,16 @@ import {
 } from "#core/sheet/format";
 
 test("a minus is the typographer's minus, and zero has none", () => {
-  expect(fixed(-1.23)).toBe("\u22121.2");
-  expect(fixed(-0.04)).toBe("0.0");
-  expect(fixed(-0.0)).toBe("0.0");
+  expect(fixed(-1.23, 1)).toBe("\u22121.2");
+  expect(fixed(-0.04, 1)).toBe("0.0");
+  expect(fixed(-0.0, 1)).toBe("0.0");
   expect(fixed(2, 0)).toBe("2");
 });
 
 test("a change always carries its sign", () => {
-  expect(signed(6.08)).toBe("+6.1");
-  expect(signed(-0.25)).toBe("\u22120.3");
-  expect(signed(-0.01)).toBe("+0.0");
+  expect(signed(6.08, 1)).toBe("+6.1");
+  expect(signed(-0.25, 1)).toBe("\u22120.3");
+  expect(signed(-0.01, 1)).toBe("0.0");
 });
 
 test("an uncertainty is never printed as zero unless it is zero", () => {
@@ -34,8 +34,8 @@ test("an uncertainty is never printed as zero unless it is zero", () => {
 });
 
 test("pairs are written with an en dash", () => {
-  expect(pairText("3-3")).toBe("3–3");
-  expect(pairText("III-III")).toBe("III–III");
+  expect(pairWords("3-3")).toBe("3–3");
+  expect(pairWords("III-III")).toBe("III–III");
 });
 
 test("dates read day month year, and days are counted by the calendar", () => {
@@ -57,5 +57,5 @@ test("large numbers are grouped, shares are percent, hashes can be read aloud", 
   expect(count(999)).toBe("999");
   expect(percent(0.934)).toBe("93\u00a0%");
   expect(shortHash("3f9a04c177d0e1b2a4")).toBe("3f9a\u00a004c1\u00a077d0");
-  expect(listText(["a", "b", "c"])).toBe("a, b and c");
+  expect(listed(["a", "b", "c"])).toBe("a, b and c");
 });

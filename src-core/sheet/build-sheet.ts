@@ -1,0 +1,51 @@
+import { shortHash } from "./format";
+import type { SheetContext } from "./sections/context";
+import { fitSection } from "./sections/fit";
+import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
+import { methodSection } from "./sections/method";
+import { openingSection } from "./sections/opening";
+import { patternSection } from "./sections/pattern";
+import { recordSection, signatureSection } from "./sections/record";
+import { cautionsSection, warningsSection } from "./sections/remarks";
+import { surfacesSection } from "./sections/surfaces";
+import { verdictSection } from "./sections/verdict";
+import { widthsSection } from "./sections/widths";
+import { withheldSection } from "./sections/withheld";
+import type { Sheet } from "./sheet";
+
+/** The sections in reading order. */
+const SECTIONS = [
+  identitySection,
+  verdictSection,
+  widthsSection,
+  openingSection,
+  cautionsSection,
+  patternSection,
+  surfacesSection,
+  fitSection,
+  withheldSection,
+  warningsSection,
+  methodSection,
+  recordSection,
+  signatureSection,
+];
+
+/** The measurement sheet of a case's readings. Nothing is computed anew: it prints what the readings hold. */
+export function buildSheet(context: SheetContext): Sheet {
+  const { readings, document, pictures } = context;
+  const hashes = readings.scans.map((s) => shortHash(s.sha256).replaceAll("\u00a0", "")).join(" · ");
+  const drawn = [pictures?.below, pictures?.front, pictures?.distance].filter((p) => p != null);
+  return {
+    title: SHEET_TITLE,
+    language: "en",
+    remark: readings.invented ? INVENTED : "",
+    foot: {
+      left: document.identity.pseudonym === "" ? "case not named" : document.identity.pseudonym,
+      middle: `${readings.software.name} ${readings.software.version}`,
+      right: hashes === "" ? "" : `scans ${hashes}`,
+    },
+    sections: SECTIONS.map((section) => section(context)),
+    pictures: new Map(drawn.map((p) => [p.name, p.png])),
+    issuedAt: context.issuedAt,
+  };
+}

@@ -1,0 +1,85 @@
+import type { FigurePoint, Primitive } from "../figure";
+import { type Cell, type Column, plain, type TableBlock } from "../sheet";
+import { breakLines, linePrimitives, STYLES, type TextStyle } from "./lines";
+import type { LayoutContext, Piece, Placed, StructStep } from "./piece";
+
+const PADDING = 2.1;
+/** Space between neighbouring columns. */
+const GUTTER = 6;
+
+/** A table as one piece a row; the head stays with the first row. */
+export function tablePieces(block: TableBlock, width: number, context: LayoutContext): Piece[] {
+  const table: StructStep = { tag: "Table", key: context.nextKey() };
+  const widths = columnWidths(block.columns, width);
+  const head = block.columns.map(
+    (c): Cell => ({ kind: "text", runs: [{ ...plain(c.header), ...(c.tone === undefined ? {} : { tone: c.tone }) }] }),
+  );
+  const headed = block.columns.some((c) => c.header !== "");
+  return [
+    ...(headed ? [rowPiece(head, block.columns, widths, "TH", STYLES.column, table, context, true)] : []),
+    ...block.rows.map((row) => rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, false)),
+  ];
+}
+
+function columnWidths(columns: readonly Column[], width: number): number[] {
+  const fixed = columns.reduce((sum, c) => sum + (c.width === "rest" ? 0 : c.width), 0);
+  return columns.map((c) => (c.width === "rest" ? width - fixed : c.width));
+}
+
+function rowPiece(
+  cells: readonly Cell[],
+  columns: readonly Column[],
+  widths: readonly number[],
+  tag: "TH" | "TD",
+  style: TextStyle,
+  table: StructStep,
+  context: LayoutContext,
+  keepWithNext: boolean,
+): Piece {
+  const row: StructStep = { tag: "TR", key: context.nextKey() };
+  const set: { x: number; height: number; path: StructStep[]; primitives: readonly Primitive[] }[] = [];
+  let x = 0;
+  let column = 0;
+  for (const cell of cells) {
+    const span = cell.columns ?? 1;
+    const room = widths.slice(column, column + span).reduce((sum, w) => sum + w, 0);
+    const align = span === 1 ? (columns[column]?.align ?? "start") : "start";
+    const path: StructStep[] = [context.section, table, row, { tag, key: context.nextKey() }];
+    if (cell.kind === "text") {
+      // A column that ends in the same place keeps its whole width; the gutter lies before it.
+      const inner = align === "end" ? room : room - GUTTER;
+      const shift = span > 1 && columns[column]?.align === "end" ? GUTTER : 0;
+      const lines = breakLines(cell.runs, style, inner - shift, context.measure);
+      const primitives = linePrimitives(lines, style, inner, align);
+      set.push({ x: x + shift, height: Math.max(1, lines.length) * style.lineHeight, path, primitives });
+    } else {
+      const left = align === "end" ? room - cell.figure.width : 0;
+      const figure: StructStep = { tag: "Figure", key: context.nextKey(), alt: cell.figure.description };
+      set.push({
+        x: x + left,
+        height: Math.max(style.lineHeight, cell.figure.height),
+        path: [...path, figure],
+        primitives: lowered(cell.figure.primitives, (style.lineHeight - cell.figure.height) / 2),
+      });
+    }
+    x += room;
+    column += span;
+  }
+  const height = Math.max(...set.map((s) => s.height)) + 2 * PADDING;
+  return {
+    height,
+    gap: 0,
+    keepWithNext,
+    place: ([left, top]: FigurePoint): Placed[] =>
+      set.map((s) => ({ path: s.path, origin: [left + s.x, top + PADDING], primitives: s.primitives })),
+  };
+}
+
+/** Primitives moved downwards, points; tables hold figures of lines, markers and texts only. */
+function lowered(primitives: readonly Primitive[], by: number): Primitive[] {
+  const move = ([x, y]: FigurePoint): FigurePoint => [x, y + by];
+  return primitives.map((p): Primitive => {
+    if (p.kind === "line") return { ...p, from: move(p.from), to: move(p.to) };
+    return p.kind === "path" ? p : { ...p, at: move(p.at) };
+  });
+}

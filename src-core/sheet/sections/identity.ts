@@ -1,0 +1,61 @@
+import { dateText, daysBetween, fixed } from "../format";
+import type { FactsBlock, Section } from "../sheet";
+import { comparedTimepoints, type SheetContext } from "./context";
+
+export const SHEET_TITLE = "Measurement of jaw expansion";
+export const INVENTED = "invented sample, no patient";
+
+type Fact = FactsBlock["facts"][number];
+
+/** Who and when, without a name: case, year of birth, dates of the scans, examiner, expander. */
+export function identitySection(context: SheetContext): Section {
+  const { identity } = context.document;
+  const { from, to } = comparedTimepoints(context);
+  const { span } = context.readings;
+  const date = (t: typeof from) => (t?.date == null ? "date not stated" : dateText(t.date));
+  const days = from?.date != null && to?.date != null ? daysBetween(from.date, to.date) : null;
+  const facts: Fact[] = [
+    { label: "case", value: identity.pseudonym === "" ? "not named" : identity.pseudonym },
+    { label: "born", value: identity.birthYear === null ? "not stated" : String(identity.birthYear) },
+    { label: span.from, value: date(from) },
+    {
+      label: span.to,
+      value: date(to),
+      ...(days === null ? {} : { remark: `(${days} ${Math.abs(days) === 1 ? "day" : "days"})` }),
+    },
+    { label: "examiner", value: identity.examiner === "" ? "not stated" : identity.examiner },
+  ];
+  return {
+    id: "identity",
+    blocks: [
+      { kind: "title", text: SHEET_TITLE, remark: context.readings.invented ? INVENTED : "" },
+      { kind: "facts", facts },
+      { kind: "facts", facts: expanderFacts(context) },
+    ],
+  };
+}
+
+function expanderFacts(context: SheetContext): Fact[] {
+  const { kind, millimetresPerTurn, turns, turnsOpenAtFitting } = context.document.identity.expander;
+  const perTurn = millimetresPerTurn === null ? null : fixed(millimetresPerTurn, 2);
+  const facts: Fact[] = [{ label: "expander", value: kind }];
+  if (turns !== null) {
+    facts.push({ label: "turns", value: perTurn === null ? String(turns) : `${turns} of ${perTurn}\u00a0mm` });
+  } else if (perTurn !== null) {
+    facts.push({ label: "per turn", value: `${perTurn}\u00a0mm` });
+  }
+  if (turns !== null && millimetresPerTurn !== null) {
+    facts.push({
+      label: "delivered at the screw",
+      value: `${fixed(turns * millimetresPerTurn, 1)}\u00a0mm`,
+      remark: "(not measured)",
+    });
+  }
+  if (turnsOpenAtFitting !== null) {
+    facts.push({
+      label: "open at fitting",
+      value: `${turnsOpenAtFitting} ${turnsOpenAtFitting === 1 ? "turn" : "turns"}`,
+    });
+  }
+  return facts;
+}

@@ -1,0 +1,101 @@
+import { distance } from "../../geometry/vector";
+import type { UsedLandmark } from "../../readings/readings-document";
+import { count, dateText, listed, millimetres, momentText, shortHash } from "../format";
+import { type Block, plain, quiet, type Section, textCell } from "../sheet";
+import { comparedTimepoints, type SheetContext } from "./context";
+
+/** What the sheet was made from: scans by timepoint and hash, points and how they came about, software and time. */
+export function recordSection(context: SheetContext): Section {
+  const { readings, issuedAt } = context;
+  const { from, to } = comparedTimepoints(context);
+  const dateOf = (name: string) => [from, to].find((t) => t?.name === name)?.date ?? null;
+  const blocks: Block[] = [
+    { kind: "heading", text: "Scans and points", note: "scans are named by timepoint and SHA-256" },
+    {
+      kind: "table",
+      columns: [
+        { header: "timepoint", width: 92, align: "start" },
+        { header: "date", width: 66, align: "start" },
+        { header: "first 12 hex digits of SHA-256", width: 128, align: "start" },
+        { header: "format", width: 84, align: "start" },
+        { header: "triangles", width: 66, align: "end" },
+        { header: "unit", width: "rest", align: "end" },
+      ],
+      rows: readings.scans.map((scan) => {
+        const date = dateOf(scan.timepoint);
+        return {
+          cells: [
+            textCell(scan.timepoint),
+            textCell(date === null ? "not stated" : dateText(date)),
+            textCell(shortHash(scan.sha256)),
+            textCell(scan.format),
+            textCell(count(scan.triangles)),
+            textCell(scan.unit),
+          ],
+        };
+      }),
+    },
+    {
+      kind: "list",
+      size: "small",
+      items: readings.scans.map((scan) => [
+        plain(`${scan.timepoint}: `),
+        quiet(landmarkSentence(readings.landmarks.filter((l) => l.timepoint === scan.timepoint))),
+      ]),
+    },
+    {
+      kind: "paragraph",
+      size: "small",
+      runs: [
+        quiet(
+          `Made with ${readings.software.name} ${readings.software.version}; issued ${momentText(issuedAt)}, clock of this PC. ` +
+            "Intended use: measures and documents; does not diagnose. Not a certified medical device.",
+        ),
+      ],
+    },
+  ];
+  return { id: "record", blocks };
+}
+
+const HOW_WORDS: Readonly<Record<UsedLandmark["how"], string>> = {
+  "as-placed": "used as placed",
+  "snapped-to-highest": "moved to the highest point of the cusp",
+  "snapped-to-deepest": "moved to the deepest point of the fossa",
+  "snapped-to-margin": "moved to the gingival margin",
+  "dropped-to-surface": "dropped on the surface",
+};
+
+/** '18 points placed by hand: 10 moved to the highest point of the cusp, 8 used as placed; the farthest by 0.4 mm.' */
+function landmarkSentence(landmarks: readonly UsedLandmark[]): string {
+  if (landmarks.length === 0) return "no points.";
+  const groups = (Object.keys(HOW_WORDS) as UsedLandmark["how"][]).flatMap((how) => {
+    const n = landmarks.filter((l) => l.how === how).length;
+    return n === 0 ? [] : [`${n} ${HOW_WORDS[how]}`];
+  });
+  const farthest = Math.max(...landmarks.map((l) => distance(l.placed, l.used)));
+  const points = landmarks.length === 1 ? "1 point" : `${landmarks.length} points`;
+  const moved = farthest > 0 ? `; the farthest moved by ${millimetres(farthest, 2)}` : "";
+  return `${points} placed by hand: ${listed(groups)}${moved}.`;
+}
+
+/** Lines to sign on, and what a typed name is worth. */
+export function signatureSection({ document, issuedAt }: SheetContext): Section {
+  return {
+    id: "signature",
+    blocks: [
+      {
+        kind: "signature",
+        fields: [
+          { label: "examiner", value: document.identity.examiner },
+          { label: "issued, clock of this PC", value: momentText(issuedAt) },
+          { label: "signature", value: "" },
+        ],
+      },
+      {
+        kind: "paragraph",
+        size: "small",
+        runs: [quiet("A name typed here is a typed signature, not a qualified electronic signature.")],
+      },
+    ],
+  };
+}

@@ -1,0 +1,134 @@
+import type { Quantity, WidthReading } from "../../readings/readings-document";
+import type { Figure, Primitive } from "../figure";
+import { fixed, pairWords, plusMinus, signed, signedMillimetres } from "../format";
+import { type Cell, type Column, plain, quiet, type Section, strong, textCell } from "../sheet";
+import { MARKER_SHAPE, type TimepointKind } from "../style";
+import { comparedKinds, type SheetContext } from "./context";
+
+const WITHIN = "within measurement error";
+
+/** Every width: pair, level, before, after, change, each ± U, and the changes as bars on one scale. */
+export function widthsSection(context: SheetContext): Section {
+  const { readings } = context;
+  const kinds = comparedKinds(context);
+  if (readings.widths.length === 0) {
+    return {
+      id: "widths",
+      blocks: [
+        { kind: "heading", text: "Widths", note: "" },
+        { kind: "paragraph", runs: [quiet("No width was asked for: no pair of landmarks is given.")], size: "normal" },
+      ],
+    };
+  }
+  const noted = readings.widths.some((w) => w.withinMeasurementError === true);
+  const columns: Column[] = [
+    { header: "pair", width: 34, align: "start" },
+    { header: "at", width: "rest", align: "start" },
+    { header: readings.span.from, width: 36, align: "end", tone: kinds.from },
+    { header: "", width: 28, align: "end" },
+    { header: readings.span.to, width: 36, align: "end", tone: kinds.to },
+    { header: "", width: 28, align: "end" },
+    { header: "change", width: 40, align: "end" },
+    { header: "", width: 28, align: "end" },
+    { header: "", width: BAR_WIDTH + 14, align: "end" },
+    ...(noted ? [{ header: "", width: 92, align: "start" } as const] : []),
+  ];
+  const scale = barScale(readings.widths);
+  return {
+    id: "widths",
+    blocks: [
+      { kind: "heading", text: "Widths", note: "mm, straight distance; ± is the 95 % expanded uncertainty" },
+      {
+        kind: "table",
+        columns,
+        rows: readings.widths.map((w) => ({ cells: cellsOf(w, kinds, scale, noted) })),
+      },
+    ],
+  };
+}
+
+function cellsOf(
+  width: WidthReading,
+  kinds: { from: TimepointKind; to: TimepointKind },
+  scale: BarScale,
+  noted: boolean,
+): Cell[] {
+  const cells: Cell[] = [textCell([strong(pairWords(width.pair))]), textCell([quiet(width.at)])];
+  const rest = noted ? 4 : 3;
+  const { before, after, change } = width;
+  if (before.state === "withheld" && after.state === "withheld") {
+    return [...cells, textCell([{ text: before.reason.text, tone: "asks" }], 4 + rest)];
+  }
+  for (const [given, tone] of [
+    [before, kinds.from],
+    [after, kinds.to],
+  ] as const) {
+    if (given.state === "given") {
+      cells.push(textCell([{ text: fixed(given.reading.value, 1), tone }]));
+      cells.push(textCell([quiet(plusMinus(given.reading.expandedUncertainty))]));
+    } else {
+      cells.push(textCell([quiet("withheld")], 2));
+    }
+  }
+  if (change.state === "withheld") {
+    return [...cells, textCell([{ text: `\u2002${change.reason.text}`, tone: "asks" }], rest)];
+  }
+  cells.push(
+    textCell([plain(signed(change.reading.value, 1))]),
+    textCell([quiet(plusMinus(change.reading.expandedUncertainty))]),
+    { kind: "figure", figure: bar(change.reading, kinds.to, scale, width) },
+  );
+  if (noted) cells.push(textCell([quiet(width.withinMeasurementError === true ? WITHIN : "")]));
+  return cells;
+}
+
+const BAR_WIDTH = 96;
+const BAR_HEIGHT = 9;
+
+interface BarScale {
+  /** Changes at the left and right end, mm. */
+  readonly low: number;
+  readonly high: number;
+}
+
+function barScale(widths: readonly WidthReading[]): BarScale {
+  const changes = widths.flatMap((w) => (w.change.state === "given" ? [w.change.reading] : []));
+  return {
+    low: Math.min(0, ...changes.map((c) => c.value - c.expandedUncertainty)),
+    high: Math.max(1, ...changes.map((c) => c.value + c.expandedUncertainty)),
+  };
+}
+
+/** A change on the scale that all rows share: a tick at zero, dots up to the value, the value with its 95 % error. */
+function bar(change: Quantity, kind: TimepointKind, scale: BarScale, width: WidthReading): Figure {
+  const room = BAR_WIDTH - 6;
+  const at = (value: number) => 3 + ((value - scale.low) / (scale.high - scale.low)) * room;
+  const y = BAR_HEIGHT / 2;
+  const within = width.withinMeasurementError === true;
+  const primitives: Primitive[] = [
+    { kind: "line", from: [at(0), 0.5], to: [at(0), BAR_HEIGHT - 0.5], stroke: "rule", width: 0.8 },
+    { kind: "line", from: [at(0), y], to: [at(change.value), y], stroke: kind, width: 0.6, dash: [0.8, 1.6] },
+    {
+      kind: "line",
+      from: [at(change.value - change.expandedUncertainty), y],
+      to: [at(change.value + change.expandedUncertainty), y],
+      stroke: kind,
+      width: 1.1,
+    },
+    {
+      kind: "marker",
+      at: [at(change.value), y],
+      shape: MARKER_SHAPE[kind],
+      size: 4.4,
+      fill: within || kind === "retention" ? "paper" : kind,
+      stroke: kind,
+      width: 0.9,
+    },
+  ];
+  return {
+    width: BAR_WIDTH,
+    height: BAR_HEIGHT,
+    description: `Change of ${pairWords(width.pair)}, ${width.at}: ${signedMillimetres(change.value)} ${plusMinus(change.expandedUncertainty)}`,
+    primitives,
+  };
+}

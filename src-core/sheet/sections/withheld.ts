@@ -1,0 +1,59 @@
+import type { Readings } from "../../readings/readings-document";
+import { pairWords } from "../format";
+import { plain, quiet, type Run, type Section, strong } from "../sheet";
+import { levelWords } from "../words";
+import type { SheetContext } from "./context";
+
+/** Every reading that is not given, each with its reason. */
+export interface WithheldLine {
+  /** What is withheld: '7–7, palatal gingival points, after'. */
+  readonly what: string;
+  readonly reason: string;
+}
+
+/** All withheld readings of a document, in the sheet's order. */
+export function withheldLines(readings: Readings): WithheldLine[] {
+  const lines: WithheldLine[] = [];
+  const { from, to } = readings.span;
+  for (const w of readings.widths) {
+    const name = `${pairWords(w.pair)}, ${w.at}`;
+    if (w.before.state === "withheld") lines.push({ what: `${name}, ${from}`, reason: w.before.reason.text });
+    if (w.after.state === "withheld") lines.push({ what: `${name}, ${to}`, reason: w.after.reason.text });
+    if (w.change.state === "withheld") lines.push({ what: `${name}, change`, reason: w.change.reason.text });
+  }
+  for (const p of readings.patterns) {
+    if (p.state === "withheld") {
+      lines.push({ what: "pattern", reason: p.reason.text });
+      continue;
+    }
+    const level = levelWords(p.reading.level);
+    const { frontToBack, hinge } = p.reading;
+    if (frontToBack.state === "withheld")
+      lines.push({ what: `front : back, ${level}`, reason: frontToBack.reason.text });
+    if (hinge.state === "withheld") lines.push({ what: `hinge, ${level}`, reason: hinge.reason.text });
+  }
+  for (const r of readings.registrations) {
+    if (r.state === "withheld") lines.push({ what: "laying the scans on each other", reason: r.reason.text });
+  }
+  if (readings.distance.state === "withheld")
+    lines.push({ what: "distance map", reason: readings.distance.reason.text });
+  return lines;
+}
+
+export function withheldSection({ readings }: SheetContext): Section {
+  const lines = withheldLines(readings);
+  const note = `${readings.made} of ${readings.asked} widths and patterns asked for were made`;
+  return {
+    id: "withheld",
+    blocks: [
+      { kind: "heading", text: "Withheld readings", note },
+      lines.length === 0
+        ? { kind: "paragraph", runs: [quiet("None.")], size: "normal" }
+        : {
+            kind: "list",
+            size: "normal",
+            items: lines.map(({ what, reason }): Run[] => [strong(`${what}: `), plain(`${reason}.`)]),
+          },
+    ],
+  };
+}
