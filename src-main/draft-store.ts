@@ -71,6 +71,11 @@ export class DraftStore {
     });
   }
 
+  /** Resolves once nothing is being read or written any more. */
+  async settled(): Promise<void> {
+    await this.#queue;
+  }
+
   async #write(draft: Draft, found: FoundDraft | null): Promise<void> {
     await this.#files.mkdir(this.#folder, { recursive: true, mode: 0o700 });
     if (found !== null && found.draft.caseId !== draft.caseId) {

@@ -41,8 +41,7 @@ async function invite(paths: readonly string[]): Promise<void> {
   else if (paths.length > 0) send(eventChannels.invited, await tickets.offer(paths));
 }
 
-function answerPage(): void {
-  const drafts = new DraftStore(join(app.getPath("userData"), "draft"));
+function answerPage(drafts: DraftStore): void {
   answerRequests({
     startInfo: async () => {
       const invited = await tickets.offer(waiting);
@@ -87,13 +86,23 @@ function answerPage(): void {
   });
 }
 
+/** Lets a save that the page asked for while its window closed come to its end. */
+function quitOnlyWhenSettled(drafts: DraftStore): void {
+  app.on("will-quit", (event) => {
+    event.preventDefault();
+    void drafts.settled().then(() => app.exit());
+  });
+}
+
 if (becomeOnlyInstance((paths) => void invite(paths))) {
   waiting.push(...filesOfCommandLine());
   app.on("window-all-closed", () => app.quit());
   void app.whenReady().then(() => {
     hardenPages();
     servePage(join(__dirname, "../renderer"), tickets);
-    answerPage();
+    const drafts = new DraftStore(join(app.getPath("userData"), "draft"));
+    answerPage(drafts);
+    quitOnlyWhenSettled(drafts);
     setMenu((command) => send(eventChannels.command, command));
     window = openWindow();
     window.on("closed", () => {

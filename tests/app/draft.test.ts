@@ -80,3 +80,22 @@ test("a kill in the middle of saving leaves the last saved state or a later one,
   expect(await again.close()).toBe(0);
   await rm(raphe.profile, { recursive: true, force: true });
 });
+
+test("a save that the page asks for while the window closes still comes to its end", async () => {
+  const raphe = await launchRaphe();
+  await raphe.page.evaluate(() => {
+    window.addEventListener("beforeunload", () => {
+      const text = JSON.stringify({ last: true, filler: "x".repeat(4_000_000) });
+      void window.raphe.saveDraft({ caseId: "case-1", text, scans: [] });
+    });
+  });
+  expect(await raphe.close()).toBe(0);
+  const again = await launchRaphe({ profile: raphe.profile });
+  const last = await again.page.evaluate(async () => {
+    const answer = await window.raphe.loadDraft();
+    return answer.ok && answer.value !== null && JSON.parse(answer.value.text).last;
+  });
+  expect(last).toBe(true);
+  expect(await again.close()).toBe(0);
+  await rm(raphe.profile, { recursive: true, force: true });
+});

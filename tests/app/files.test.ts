@@ -1,3 +1,4 @@
+import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { mkdir, mkdtemp, readdir, readFile, rm, truncate, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -5,7 +6,7 @@ import { basename, join } from "node:path";
 import type { Page } from "@playwright/test";
 import { fileAddress } from "#core/bridge/address";
 import type { FileOffer } from "#core/bridge/shapes";
-import { expect, launchRaphe, type RunningRaphe, test as withRaphe } from "./raphe";
+import { expect, launchRaphe, ROOT, type RunningRaphe, test as withRaphe } from "./raphe";
 
 // Bytes that are no scan, so that only the way of a file is tested: main never looks into it.
 const BYTES = Buffer.from(Array.from({ length: 3_000_001 }, (_, index) => (index * 131 + (index >> 8)) & 255));
@@ -248,7 +249,7 @@ test("an export goes into a new folder each time and overwrites nothing", async 
   expect(await exporting("fourth")).toEqual({ ok: true, value: null });
 });
 
-test("files named on the command line are offered at start, those of a second start later", async ({
+test("files named on the command line are opened at start, those of a second start when it happens", async ({
   folder,
   scan,
 }) => {
@@ -257,17 +258,18 @@ test("files named on the command line are offered at start, those of a second st
   expect(start.ok && start.value.version).toMatch(/^\d+\.\d+\.\d+$/);
   const electron = Number.parseInt(await raphe.app.evaluate(() => process.versions.electron), 10);
   expect(start.ok && start.value.testRuntime).toBe(electron < 42);
-  expect(raphe.problems).toEqual([]);
+  // The page itself has asked before: what was on the command line is on the screen.
+  await expect(raphe.page.locator("body")).toContainText("gone.ply: there is no such file");
+  await expect(raphe.page.locator("body")).toContainText("Before scan.stl");
   const second = join(folder, "after.ply");
   await writeFile(second, "ply");
   await raphe.page.evaluate(() => {
     window.raphe.onInvited((offer) => Object.assign(window, { invited: offer }));
   });
-  const { spawnSync } = await import("node:child_process");
   const other = spawnSync(
     raphe.app.process().spawnfile,
     [...(process.getuid?.() === 0 ? ["--no-sandbox"] : []), `--user-data-dir=${raphe.profile}`, ".", second],
-    { cwd: join(import.meta.dirname, "../.."), timeout: 30_000 },
+    { cwd: ROOT, timeout: 30_000 },
   );
   expect(other.status, "the second start ends at once").toBe(0);
   await expect
