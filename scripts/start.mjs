@@ -1,7 +1,6 @@
 #!/usr/bin/env node
 // `npm start [-- scan files]`: builds the app where needed, finds an Electron and opens the window.
 import { spawn } from "node:child_process";
-import { existsSync } from "node:fs";
 import { resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { buildApp } from "./build-app.mjs";
