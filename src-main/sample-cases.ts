@@ -1,24 +1,40 @@
-import { readdir, readFile } from "node:fs/promises";
-import { extname, join, parse } from "node:path";
+import { readFile } from "node:fs/promises";
+import { join, parse } from "node:path";
 import type { OpenedSample, SampleCase } from "#core/bridge/contract";
 import { RapheError } from "#core/errors";
 import { readingError } from "./file-errors";
 import type { FileTickets } from "./file-tickets";
 
-/** The sample cases that come with the app, each in a folder of its own below `sample-meshes`. All are invented. */
-export const SAMPLE_CASES: readonly SampleCase[] = [
-  { id: "fan", title: "Sample case: fan-shaped widening (invented)" },
-  { id: "parallel", title: "Sample case: parallel widening (invented)" },
+interface SampleFolder extends SampleCase {
+  /** Its scans in the order of their dates; the stem is the timepoint's name. */
+  readonly scans: readonly string[];
+  readonly marks: string;
+}
+
+const FOLDERS: readonly SampleFolder[] = [
+  {
+    id: "fan",
+    title: "Fan-shaped widening, with a scan in retention (invented)",
+    scans: ["before.stl", "after.ply", "in-retention.ply"],
+    marks: "marks-fan.json",
+  },
+  {
+    id: "parallel",
+    title: "Parallel widening (invented)",
+    scans: ["before.stl", "after.ply"],
+    marks: "marks-parallel.json",
+  },
 ];
 
-const SCAN_TYPES = new Set([".stl", ".ply"]);
+/** The sample cases that come with the app, each in a folder of its own below `sample-meshes`. All are invented. */
+export const SAMPLE_CASES: readonly SampleCase[] = FOLDERS.map(({ id, title }) => ({ id, title }));
 
 /**
  * Opens a sample case: tickets for its scans, which are named by their timepoints, and the text of its landmark file.
  * @throws RapheError `bad-request` for an id that is not offered, `file-missing`, `not-readable`
  */
 export async function openSampleCase(folder: string, id: string, tickets: FileTickets): Promise<OpenedSample> {
-  const sample = SAMPLE_CASES.find((offered) => offered.id === id);
+  const sample = FOLDERS.find((offered) => offered.id === id);
   if (sample === undefined) {
     throw new RapheError({
       code: "bad-request",
@@ -27,16 +43,14 @@ export async function openSampleCase(folder: string, id: string, tickets: FileTi
       remedy: "Choose one of those that are offered",
     });
   }
-  const here = join(folder, sample.id);
+  const files: OpenedSample["files"] = [];
+  for (const scan of sample.scans) {
+    files.push({ timepointId: parse(scan).name, ticket: await tickets.issue(join(folder, id, scan)) });
+  }
   try {
-    const names = (await readdir(here)).sort();
-    const files: OpenedSample["files"] = [];
-    for (const name of names.filter((entry) => SCAN_TYPES.has(extname(entry)))) {
-      files.push({ timepointId: parse(name).name, ticket: await tickets.issue(join(here, name)) });
-    }
-    const marks = names.includes("marks.json") ? await readFile(join(here, "marks.json"), "utf8") : null;
-    return { id: sample.id, title: sample.title, files, marks };
+    const marks = await readFile(join(folder, id, sample.marks), "utf8");
+    return { id, title: sample.title, files, marks };
   } catch (error) {
-    throw readingError(error, sample.title);
+    throw readingError(error, sample.marks);
   }
 }

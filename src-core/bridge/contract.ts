@@ -42,8 +42,8 @@ export const openedSampleSchema = z.strictObject({
   id: z.string(),
   title: z.string(),
   files: z.array(z.strictObject({ timepointId: z.string(), ticket: fileTicketSchema })),
-  /** Text of its marks.json; null where the sample has none. */
-  marks: z.string().nullable(),
+  /** Text of its landmark file. */
+  marks: z.string(),
 });
 export type OpenedSample = z.infer<typeof openedSampleSchema>;
 

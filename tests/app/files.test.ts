@@ -199,6 +199,32 @@ test("a landmark file is read, one that is far too large is refused", async ({ s
   expect(await page.evaluate(() => window.raphe.chooseMarks())).toEqual({ ok: true, value: null });
 });
 
+test("the sample cases open with their scans in the order of time and their landmarks", async ({ sharedRaphe }) => {
+  const { page } = sharedRaphe;
+  const opened = await page.evaluate(async () => {
+    const start = await window.raphe.startInfo();
+    if (!start.ok) throw new Error(start.error.problem);
+    return Promise.all(start.value.sampleCases.map(({ id }) => window.raphe.openSample(id)));
+  });
+  const summary = opened.map((answer) =>
+    answer.ok
+      ? {
+          title: answer.value.title,
+          timepoints: answer.value.files.map((file) => file.timepointId),
+          marked: Object.keys(JSON.parse(answer.value.marks).scans),
+        }
+      : answer.error,
+  );
+  expect(summary).toEqual([
+    {
+      title: "Fan-shaped widening, with a scan in retention (invented)",
+      timepoints: ["before", "after", "in-retention"],
+      marked: ["before", "after", "in-retention"],
+    },
+    { title: "Parallel widening (invented)", timepoints: ["before", "after"], marked: ["before", "after"] },
+  ]);
+});
+
 test("the menu sends its commands to the page", async ({ sharedRaphe }) => {
   const { app, page } = sharedRaphe;
   await page.evaluate(() => {
