@@ -227,6 +227,7 @@ test("the sample cases open with their scans in the order of time and their land
 
 test("the menu sends its commands to the page", async ({ sharedRaphe }) => {
   const { app, page } = sharedRaphe;
+  await choosing(sharedRaphe); // the page will ask for scans
   await page.evaluate(() => {
     const commands: string[] = [];
     Object.assign(window, { commands });
