@@ -7,6 +7,8 @@ export interface BorderLoop {
   readonly halfEdges: Uint32Array;
   /** Length, mm. */
   readonly length: number;
+  /** Size of the loop's vector area, mm²: that of the opening if it is flat, 0 for a seam whose sides lie together. */
+  readonly area: number;
 }
 
 /**
@@ -22,6 +24,10 @@ export function borderLoops(mesh: TriangleMesh, opposite: Int32Array): BorderLoo
     if (opposite[first]! >= 0 || visited[first] === 1) continue;
     const halfEdges: number[] = [];
     let length = 0;
+    const origin = 3 * triangles[first]!;
+    let ax = 0;
+    let ay = 0;
+    let az = 0;
     // The next border half-edge is a one-to-one relation, so the walk comes back to its start.
     let h = first;
     do {
@@ -34,10 +40,16 @@ export function borderLoops(mesh: TriangleMesh, opposite: Int32Array): BorderLoo
       const y = p[to + 1]! - p[from + 1]!;
       const z = p[to + 2]! - p[from + 2]!;
       length += Math.sqrt(x * x + y * y + z * z);
+      const rx = p[from]! - p[origin]!;
+      const ry = p[from + 1]! - p[origin + 1]!;
+      const rz = p[from + 2]! - p[origin + 2]!;
+      ax += ry * z - rz * y;
+      ay += rz * x - rx * z;
+      az += rx * y - ry * x;
       while (opposite[next]! >= 0) next = nextHalfEdge(opposite[next]!);
       h = next;
     } while (h !== first);
-    loops.push({ halfEdges: Uint32Array.from(halfEdges), length });
+    loops.push({ halfEdges: Uint32Array.from(halfEdges), length, area: Math.sqrt(ax * ax + ay * ay + az * az) / 2 });
   }
   // Sorting is stable, so equal lengths keep their order.
   return loops.sort((a, b) => b.length - a.length);

@@ -13,7 +13,7 @@ export class GrowingTriangles {
     expected: number,
     private readonly job: JobControl,
   ) {
-    this.corners = new Uint32Array(3 * Math.max(64, expected));
+    this.corners = new Uint32Array(3 * Math.min(MAX_TRIANGLES, Math.max(64, expected)));
   }
 
   /** @throws RapheError `too-large`, `cancelled` */

@@ -13,7 +13,7 @@ export class GrowingVertices {
     private readonly name: string,
     expected: number,
   ) {
-    this.positions = new Float64Array(3 * Math.max(64, expected));
+    this.positions = new Float64Array(3 * Math.min(MAX_VERTICES, Math.max(64, expected)));
   }
 
   /** @throws RapheError `too-large` */

@@ -38,7 +38,7 @@ export const IntakeReport = z.object({
   }),
   /** Connected pieces: all, those measured on, and floating fragments set aside. */
   components: z.object({ all: count, main: count, fragments: count }),
-  /** Of the measured part: closed border walks other than the outer borders. */
+  /** Of the measured part: openings in the surface, without the outer border of each component (its longest). */
   holes: count,
   /** Of the measured part: the longest border walk, mm; 0 where the surface is closed. */
   outerBorderLength: length,

@@ -1,6 +1,6 @@
 import { MILLIMETRES, type Unit } from "../case/case-document";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
-import { borderLoops } from "../mesh/border";
+import { type BorderLoop, borderLoops } from "../mesh/border";
 import { connectedComponents, setFragmentsAside } from "../mesh/components";
 import { edgeLengths } from "../mesh/edge-statistics";
 import { oppositeHalfEdges } from "../mesh/edges";
@@ -82,7 +82,7 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
       main: aside.mainComponents,
       fragments: aside.components - aside.mainComponents,
     },
-    holes: Math.max(0, loops.length - openComponents(mesh, loops)),
+    holes: holesOf(mesh, loops, aside.mainComponents),
     outerBorderLength: loops[0]?.length ?? 0,
     edgeLength: edgeLengths(mesh, opposite),
     area,
@@ -102,10 +102,13 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
   return { mesh, fragments: aside.fragments, colours, report };
 }
 
-/** How many components have a border: each has one outer border, its longest. */
-function openComponents(mesh: TriangleMesh, loops: ReturnType<typeof borderLoops>): number {
+/** Border loops that open the surface, without the longest of each component, which is its outer border. */
+function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: number): number {
+  // Where a triangle without area was left out, its neighbours have a seam between them and no opening.
+  const openings = loops.filter(({ area, length }) => area > 1e-9 * length * length);
+  if (components === 1) return Math.max(0, openings.length - 1);
   const { ofTriangle } = connectedComponents(mesh);
-  return new Set(loops.map(({ halfEdges }) => ofTriangle[Math.floor(halfEdges[0]! / 3)]!)).size;
+  return openings.length - new Set(openings.map(({ halfEdges }) => ofTriangle[Math.floor(halfEdges[0]! / 3)]!)).size;
 }
 
 function surfaceWarnings(

@@ -29,8 +29,10 @@ export class PlyBody {
     private readonly surface: PlySurface,
   ) {
     // Elements of the same name: the first one counts.
-    this.parts = header.elements.map((element, i) => {
-      const isFirst = header.elements.findIndex((e) => e.name === element.name) === i;
+    const names = new Set<string>();
+    this.parts = header.elements.map((element) => {
+      const isFirst = !names.has(element.name);
+      names.add(element.name);
       const roles = rolesOf(element);
       const steps = element.properties.map(
         (property, k) => ({ ...property, role: isFirst ? roles[k]! : "skip" }) as const,

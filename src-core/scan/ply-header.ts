@@ -1,4 +1,4 @@
-import { MAX_HEADER_BYTES } from "./limits";
+import { MAX_HEADER_BYTES, MAX_NOTES } from "./limits";
 import type { ScanFormat } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
 import { printableText } from "./text";
@@ -138,7 +138,7 @@ export function parsePlyHeader(name: string, lines: readonly string[]): PlyHeade
       case "comment":
       case "obj_info": {
         const text = words.slice(1).join(" ");
-        if (text !== "") notes.push(text);
+        if (text !== "" && notes.length < MAX_NOTES) notes.push(text);
         break;
       }
       case "element": {

@@ -4,7 +4,7 @@ import { type Polygons, triangulatePolygons } from "../mesh/triangulate-polygons
 import { checkReferenced } from "./check-referenced";
 import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
-import { MAX_VERTICES } from "./limits";
+import { MAX_TRIANGLES, MAX_VERTICES } from "./limits";
 import type { PlyElement, PlyHeader, PlyScalar } from "./ply-header";
 import { grouped, scanError } from "./scan-errors";
 
@@ -36,7 +36,12 @@ export function rolesOf(element: PlyElement): PlyRole[] {
     return "skip";
   });
   // Of two properties with the same meaning the first counts.
-  return roles.map((role, i) => (roles.indexOf(role) === i ? role : "skip"));
+  const seen = new Set<PlyRole>();
+  return roles.map((role) => {
+    if (seen.has(role)) return "skip";
+    seen.add(role);
+    return role;
+  });
 }
 
 /** Gathers the surface of a PLY from the values of its elements, in whatever order they come. */
@@ -80,6 +85,9 @@ export class PlySurface {
         name,
         `${grouped(this.vertexCount)} vertices; at most ${grouped(MAX_VERTICES)} are read`,
       );
+    }
+    if (faceCount > MAX_TRIANGLES) {
+      throw scanError("too-large", name, `${grouped(faceCount)} faces; at most ${grouped(MAX_TRIANGLES)} are read`);
     }
     this.triangles = new GrowingTriangles(name, faceCount, job);
     const typeOf = (role: PlyRole): PlyScalar => vertex!.properties[vertexRoles.indexOf(role)]!.type;

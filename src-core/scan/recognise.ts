@@ -3,7 +3,7 @@ import { scanError } from "./scan-errors";
 import { STL_HEADER_BYTES, STL_TRIANGLE_BYTES } from "./stl-binary";
 
 /** How many bytes from the start tell what a file is. */
-export const HEAD_BYTES = 4096;
+export const HEAD_BYTES = 16_384;
 
 /** The kind of scan file, by content. */
 export type ScanKind = "stl-binary" | "stl-ascii" | "ply" | "obj";
@@ -58,7 +58,7 @@ export function recognise(name: string, head: Uint8Array, size: number): ScanKin
     for (const [pattern, what] of TEXT_SIGNATURES) {
       if (pattern.test(start)) throw scanError("unknown-format", name, `this is ${what}`);
     }
-    if (/^\s*(v|vn|vt|f|o|g|mtllib)[ \t]/m.test(text(head)) && /^\s*v[ \t]+[-+.\d]/m.test(text(head))) return "obj";
+    if (/^[ \t]*v[ \t]+[-+.\d]/m.test(text(head))) return "obj";
     throw scanError("unknown-format", name, "this is text, not a surface");
   }
   if (head.length >= STL_HEADER_BYTES && beginsLikeTriangles(view, triangles)) return "stl-binary";

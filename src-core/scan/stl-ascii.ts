@@ -2,7 +2,7 @@ import { checkCancelled, type JobControl } from "../job-control";
 import { VertexTable } from "../mesh/vertex-table";
 import { decimal, isNotFiniteWord } from "./decimal";
 import { GrowingTriangles } from "./growing-triangles";
-import { MAX_COORDINATE } from "./limits";
+import { MAX_COORDINATE, MAX_NOTES, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText } from "./text";
@@ -35,6 +35,9 @@ export class StlAsciiReader implements ScanReader {
   private solids = 0;
   private readonly nameBytes: number[] = [];
   private readonly names: string[] = [];
+  /** Whether the last word of the name was 'facet', and how long the name was before it. */
+  private facetInName = false;
+  private nameLength = 0;
   private coordinate = 0;
   private facetCorners = 0;
   private facetLine = 0;
@@ -51,7 +54,7 @@ export class StlAsciiReader implements ScanReader {
   ) {
     const expected = Math.ceil(size / USUAL_FACET_BYTES);
     this.triangles = new GrowingTriangles(name, expected, job);
-    this.table = new VertexTable("single", Math.ceil(expected * 0.52));
+    this.table = new VertexTable("single", Math.ceil(Math.min(expected, MAX_TRIANGLES) * 0.52));
     this.feed = new TextFeed(name, (bytes, end) => this.text(bytes, end));
   }
 
@@ -112,12 +115,9 @@ export class StlAsciiReader implements ScanReader {
       case "rest-of-line":
         this.state = this.inSolid ? "solid" : "line-start";
         break;
-      case "name": {
-        const text = printableText(Uint8Array.from(this.nameBytes));
-        if (text !== "") this.names.push(text);
-        this.state = "solid";
+      case "name":
+        this.endName();
         break;
-      }
       default:
     }
   }
@@ -135,7 +135,7 @@ export class StlAsciiReader implements ScanReader {
         this.keyword(bytes, start, end);
         break;
       case "name":
-        for (let i = start; i < end; i++) this.nameByte(bytes[i]!);
+        this.nameWord(bytes, start, end);
         break;
       default:
     }
@@ -147,9 +147,7 @@ export class StlAsciiReader implements ScanReader {
     if (isWord(bytes, start, end, "facet") && (this.inSolid || this.solids === 0)) {
       this.inSolid = true;
       this.solids = Math.max(1, this.solids);
-      this.facetCorners = 0;
-      this.facetLine = this.lines.line;
-      this.state = "facet";
+      this.beginFacet();
     } else if (isWord(bytes, start, end, "solid")) {
       this.inSolid = true;
       this.solids++;
@@ -164,6 +162,32 @@ export class StlAsciiReader implements ScanReader {
     }
   }
 
+  /** A word of a solid's name; a file without line ends goes on with 'facet normal' right behind it. */
+  private nameWord(bytes: Uint8Array, start: number, end: number): void {
+    if (this.facetInName && isWord(bytes, start, end, "normal")) {
+      this.nameBytes.length = this.nameLength;
+      this.endName();
+      this.beginFacet();
+      return;
+    }
+    this.facetInName = isWord(bytes, start, end, "facet");
+    this.nameLength = this.nameBytes.length;
+    for (let i = start; i < end; i++) this.nameByte(bytes[i]!);
+  }
+
+  private endName(): void {
+    const text = printableText(Uint8Array.from(this.nameBytes));
+    if (text !== "" && this.names.length < MAX_NOTES) this.names.push(text);
+    this.facetInName = false;
+    this.state = "solid";
+  }
+
+  private beginFacet(): void {
+    this.facetCorners = 0;
+    this.facetLine = this.lines.line;
+    this.state = "facet";
+  }
+
   private facetWord(bytes: Uint8Array, start: number, end: number): void {
     if (isWord(bytes, start, end, "vertex")) {
       this.coordinate = 0;
@@ -173,8 +197,7 @@ export class StlAsciiReader implements ScanReader {
       this.state = "solid";
     } else if (isWord(bytes, start, end, "facet")) {
       this.endFacet();
-      this.facetCorners = 0;
-      this.facetLine = this.lines.line;
+      this.beginFacet();
     } else if (isWord(bytes, start, end, "endsolid")) {
       this.endFacet();
       this.inSolid = false;

@@ -5,11 +5,14 @@ export function printableText(bytes: Uint8Array): string {
     .trim();
 }
 
+const UTF_8 = new TextDecoder("utf-8", { fatal: true });
+const LATIN = new TextDecoder("windows-1252");
+
 function decoded(bytes: Uint8Array): string {
   try {
-    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+    return UTF_8.decode(bytes);
   } catch {
-    return new TextDecoder("windows-1252").decode(bytes);
+    return LATIN.decode(bytes);
   }
 }
 
