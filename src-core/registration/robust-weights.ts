@@ -43,7 +43,3 @@ export function trimmed(limit: number): Robustness {
 
 /** Every pair counts alike. */
 export const EVERY_PAIR: Robustness = { weight: () => 1, influenceSlope: () => 1 };
-
-/** The q-quantile (0 to 1) of a list in ascending order: its element number ⌊q·(n − 1)⌋. */
-export const quantileOfSorted = (sorted: Float64Array, q: number): number =>
-  sorted.length === 0 ? Number.NaN : sorted[Math.floor(q * (sorted.length - 1))]!;

@@ -3,6 +3,7 @@ import { apply, type RigidTransform } from "#core/geometry/rigid-transform";
 import { seededRandom } from "#core/geometry/seeded-random";
 import type { Vector3 } from "#core/geometry/vector";
 import type { TriangleMesh } from "#core/mesh/triangle-mesh";
+import type { Mark } from "#core/registration/landmark-start";
 
 /**
  * An invented upper arch for tests of registration: a surface over the occlusal plane in the arch's own axes
@@ -147,4 +148,31 @@ export function halvesMoved(right: RigidTransform, left: RigidTransform): (p: Ve
     const b = apply(left, p);
     return [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), a[2] + share * (b[2] - a[2])];
   };
+}
+
+/** Landmarks of an invented scan in file coordinates, each `off` mm away from the truth in a random direction. */
+export function inventedMarks(scan: InventedScan, off = 0): Mark[] {
+  const random = seededRandom(scan.seed + 1000);
+  const marks: Mark[] = [];
+  const add = (tooth: number | undefined, place: string, rest: Vector3, crown?: number) => {
+    let p = rest;
+    if (scan.motion !== undefined) p = scan.motion(p);
+    if (crown !== undefined && scan.movedCrowns?.includes(crown)) p = [p[0] + 1.5 * Math.sign(p[0]), p[1], p[2]];
+    if (scan.pose !== undefined) p = apply(scan.pose, p);
+    const error: Vector3 = [gaussian(random), gaussian(random), gaussian(random)];
+    const size = off / Math.hypot(...error);
+    marks.push({ tooth, place, at: [p[0] + size * error[0], p[1] + size * error[1], p[2] + size * error[2]] });
+  };
+  for (const [i, crown] of CROWNS.entries()) {
+    const tooth = i < 7 ? 17 - i : 14 + i;
+    const place = tooth % 10 === 3 ? "cusp-tip" : tooth % 10 > 5 ? "mesiobuccal-cusp-tip" : "buccal-cusp-tip";
+    if (tooth % 10 > 2) add(tooth, place, [crown[0], crown[1], palateHeight(crown[0], crown[1], scan.person) - 9.6], i);
+    const share = 1 - 5.2 / Math.max(8, Math.hypot(crown[0], crown[1] - 18));
+    const x = crown[0] * share;
+    const y = 18 + (crown[1] - 18) * share;
+    add(tooth, "palatal-gingival", [x, y, palateHeight(x, y, scan.person) - 1], i);
+  }
+  add(undefined, "incisive-papilla", [0, 7, palateHeight(0, 7, scan.person)]);
+  for (const y of [14, 22, 30]) add(undefined, "median-raphe", [0, y, palateHeight(0, y, scan.person)]);
+  return marks;
 }
