@@ -1,8 +1,6 @@
-import { commonPlanePairs } from "../arch/arch-frame";
 import { placeWords } from "../arch/landmark";
-import { type LandmarkInUse, landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import type { LandmarkInUse } from "../arch/landmarks-in-use";
 import type { CaseDocument, Timepoint } from "../case/case-document";
-import { RapheError } from "../errors";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
 import { implausibleWidths } from "../readings/plausibility";
@@ -11,16 +9,8 @@ import { readSpan } from "../readings/span-readings";
 import type { PointSet } from "../readings/width";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
-import type { KeptScan, ScanStore } from "./scan-store";
-
-/** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
-export interface SpanEnd {
-  readonly timepoint: Timepoint;
-  readonly scan: KeptScan | null;
-  readonly landmarks: ScanLandmarks;
-}
-
-const NO_LANDMARKS: ScanLandmarks = { frame: null, inUse: [], faults: [], notices: [] };
+import type { ScanStore } from "./scan-store";
+import { type SpanEnd, spanEnds } from "./span-end";
 
 /**
  * Everything that can be read from the case's chosen span: widths and pattern from the landmarks, the later scan laid
@@ -79,39 +69,6 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   };
   job.progress(1, "Measured");
   return { readings, overlay: laid.overlay, frame: first.landmarks.frame?.toFrame ?? null };
-}
-
-/** Both ends of the span, their occlusal planes on the same pairs of teeth. */
-function spanEnds(
-  document: CaseDocument,
-  handles: Readonly<Record<string, string>>,
-  store: ScanStore,
-): [SpanEnd, SpanEnd] {
-  const timepoints = [document.span.from, document.span.to].map((name) => {
-    const timepoint = document.timepoints.find((t) => t.name === name);
-    if (timepoint !== undefined) return timepoint;
-    throw new RapheError({
-      code: "bad-request",
-      subject: name,
-      problem: "the case has no such timepoint",
-      remedy: "Choose two of its timepoints",
-    });
-  });
-  const scans = timepoints.map(({ name }) => (handles[name] === undefined ? null : store.get(handles[name])));
-  const marked = timepoints.filter((t, i) => scans[i] !== null && t.landmarks.length > 0).map((t) => t.landmarks);
-  const pairs = commonPlanePairs(marked);
-  const [first, second] = timepoints.map((timepoint, i): SpanEnd => {
-    const scan = scans[i] ?? null;
-    return {
-      timepoint,
-      scan,
-      landmarks:
-        scan === null || timepoint.landmarks.length === 0
-          ? NO_LANDMARKS
-          : landmarksInUse(scan.surface, timepoint.landmarks, pairs, timepoint.name),
-    };
-  });
-  return [first!, second!];
 }
 
 const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({

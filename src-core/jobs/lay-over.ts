@@ -1,0 +1,132 @@
+import type { RigidTransform } from "../geometry/rigid-transform";
+import { type JobControl, partOf } from "../job-control";
+import type {
+  DistanceSummary,
+  Given,
+  Readings,
+  RegistrationReading,
+  Warning,
+  Withheld,
+} from "../readings/readings-document";
+import { distanceMap } from "../registration/distance-map";
+import { type PalateOutcome, type PalatePart, type PalateScan, registerPalate } from "../registration/palate";
+import type { SpanEnd } from "./span-end";
+
+/** The later scan laid on the earlier one by the palate, and the distance between them. */
+export interface LaidOver {
+  readonly registrations: Readings["registrations"];
+  readonly distance: Given<DistanceSummary>;
+  /** Later scan's file coordinates (mm) → the earlier scan's; null where none is to be trusted. */
+  readonly overlay: RigidTransform | null;
+  readonly warnings: readonly Warning[];
+  /** Registration and distance map count as asked where raphe and papilla stand on a scan. */
+  readonly asked: number;
+  readonly made: number;
+}
+
+const withheld = (code: Withheld["code"], text: string): { state: "withheld"; reason: Withheld } => ({
+  state: "withheld",
+  reason: { code, text, needs: [] },
+});
+
+/** Nothing laid over, for the reason given. */
+export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] = "needs-landmark"): LaidOver {
+  return {
+    registrations: [withheld(code, text)],
+    distance: withheld(code, text),
+    overlay: null,
+    warnings: [],
+    asked,
+    made: 0,
+  };
+}
+
+const showsPalate = ({ timepoint }: SpanEnd): boolean =>
+  timepoint.landmarks.some(({ place }) => place === "median-raphe" || place === "incisive-papilla");
+
+/**
+ * Registers both palates and measures the distance under the fit of the whole one.
+ * @throws RapheError `cancelled`
+ */
+export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidOver {
+  const asked = showsPalate(first) || showsPalate(second) ? 2 : 0;
+  for (const { landmarks, timepoint } of [first, second]) {
+    if (landmarks.frame === null) {
+      return nothingLaidOver(
+        `needs the arch frame of the ${timepoint.name} scan: the cusp tips of two pairs of teeth`,
+        asked,
+        "frame-not-possible",
+      );
+    }
+  }
+  job.progress(0, "Registering the palate");
+  const palate = registerPalate(palateScan(first), palateScan(second), partOf(job, 0, 0.7));
+  const warnings: Warning[] = palate.warnings.map(({ code, text }) => ({ code, timepoint: null, text }));
+  const { verdict, sentence } = palate.identity;
+  if (verdict === "different")
+    return {
+      ...nothingLaidOver(sentence, asked, "not-same-palate"),
+      warnings: [...warnings, identityWarning(sentence)],
+    };
+  if (verdict !== "same") warnings.push(identityWarning(sentence));
+  const registrations = [palate.whole, palate.right, palate.left].map(registrationReading);
+  if (palate.whole.state === "failed") {
+    const { problem, remedy } = palate.whole.error;
+    return {
+      ...nothingLaidOver(`the palate could not be registered: ${problem}. ${remedy}`, asked, "registration-failed"),
+      registrations,
+      warnings,
+    };
+  }
+  const overlay = palate.whole.fit.afterToBefore;
+  job.progress(0.7, "Measuring the distance");
+  const { summary } = distanceMap(
+    second.scan!.surface,
+    first.scan!.registration(),
+    overlay,
+    undefined,
+    partOf(job, 0.7, 1),
+  );
+  return {
+    registrations,
+    distance: { state: "given", reading: { registration: "whole-palate", ...summary } },
+    overlay,
+    warnings,
+    asked,
+    made: asked,
+  };
+}
+
+const identityWarning = (text: string): Warning => ({ code: "identity", timepoint: null, text });
+
+function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
+  return {
+    surface: scan!.registration(),
+    toFrame: landmarks.frame!.toFrame,
+    marks: landmarks.inUse.map(({ tooth, place, used }) => ({ ...(tooth === null ? {} : { tooth }), place, at: used })),
+    name: timepoint.name,
+  };
+}
+
+function registrationReading(outcome: PalateOutcome): Given<RegistrationReading> {
+  if (outcome.state === "failed") {
+    const { subject, problem, remedy } = outcome.error;
+    return withheld("registration-failed", `${subject}: ${problem}. ${remedy}`);
+  }
+  const { region, label, fit, afterToBefore } = outcome.fit;
+  return {
+    state: "given",
+    reading: {
+      region: region satisfies PalatePart,
+      label,
+      rotation: [...afterToBefore.rotation],
+      translation: [...afterToBefore.translation],
+      iterations: fit.iterations,
+      points: fit.points,
+      rms: fit.rms,
+      inlierShare: fit.inlierShare,
+      condition: fit.condition,
+      sentence: fit.sentence,
+    },
+  };
+}

@@ -1,0 +1,50 @@
+import { commonPlanePairs } from "../arch/arch-frame";
+import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import type { CaseDocument, Timepoint } from "../case/case-document";
+import { RapheError } from "../errors";
+import type { KeptScan, ScanStore } from "./scan-store";
+
+/** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
+export interface SpanEnd {
+  readonly timepoint: Timepoint;
+  readonly scan: KeptScan | null;
+  readonly landmarks: ScanLandmarks;
+}
+
+const NO_LANDMARKS: ScanLandmarks = { frame: null, inUse: [], faults: [], notices: [] };
+
+/**
+ * Both ends of the span, their occlusal planes on the same pairs of teeth.
+ * @throws RapheError `bad-request` where the case has no such timepoint or a handle names nothing
+ */
+export function spanEnds(
+  document: CaseDocument,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+): [SpanEnd, SpanEnd] {
+  const timepoints = [document.span.from, document.span.to].map((name) => {
+    const timepoint = document.timepoints.find((t) => t.name === name);
+    if (timepoint !== undefined) return timepoint;
+    throw new RapheError({
+      code: "bad-request",
+      subject: name,
+      problem: "the case has no such timepoint",
+      remedy: "Choose two of its timepoints",
+    });
+  });
+  const scans = timepoints.map(({ name }) => (handles[name] === undefined ? null : store.get(handles[name])));
+  const marked = timepoints.filter((t, i) => scans[i] !== null && t.landmarks.length > 0).map((t) => t.landmarks);
+  const pairs = commonPlanePairs(marked);
+  const [first, second] = timepoints.map((timepoint, i): SpanEnd => {
+    const scan = scans[i] ?? null;
+    return {
+      timepoint,
+      scan,
+      landmarks:
+        scan === null || timepoint.landmarks.length === 0
+          ? NO_LANDMARKS
+          : landmarksInUse(scan.surface, timepoint.landmarks, pairs, timepoint.name),
+    };
+  });
+  return [first!, second!];
+}
