@@ -1,6 +1,5 @@
 import { shortHash } from "./format";
 import type { SheetContext } from "./sections/context";
-import { fitSection } from "./sections/fit";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
 import { openingSection } from "./sections/opening";
@@ -22,7 +21,6 @@ const SECTIONS = [
   cautionsSection,
   patternSection,
   surfacesSection,
-  fitSection,
   withheldSection,
   warningsSection,
   methodSection,

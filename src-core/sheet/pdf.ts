@@ -8,8 +8,11 @@ import { type ColourRole, type FontRole, PRINT } from "./style";
 /** Whole TrueType files: Inter and Source Serif 4, regular and semibold. */
 export type PdfFonts = Readonly<Record<FontRole, Uint8Array>>;
 
-/** Figures of one width, so that numbers end in the same place; the serif has them too. */
-const FEATURES: PDFKit.Mixins.OpenTypeFeatures[] = ["tnum", "kern"];
+/**
+ * Figures of one width, so that numbers end in the same place. Inter sets its hyphen as wide as a figure then, which
+ * tears words apart; numbers carry no hyphen (their minus is U+2212).
+ */
+const features = (text: string): PDFKit.Mixins.OpenTypeFeatures[] => (text.includes("-") ? ["kern"] : ["tnum", "kern"]);
 
 /**
  * The sheet as a tagged PDF on A4: fonts embedded, figures as vectors, pictures as they are. The same sheet and fonts
@@ -58,7 +61,11 @@ function measureWith(document: Document): Measure {
     const key = `${font}\u0000${text}`;
     let perPoint = known.get(key);
     if (perPoint === undefined) {
-      perPoint = document.font(font).fontSize(1000).widthOfString(text, { features: FEATURES }) / 1000;
+      perPoint =
+        document
+          .font(font)
+          .fontSize(1000)
+          .widthOfString(text, { features: features(text) }) / 1000;
       known.set(key, perPoint);
     }
     return perPoint * size;
@@ -155,12 +162,12 @@ class PdfWriter {
   private text(p: TextPrimitive, ox: number, oy: number): void {
     const { document } = this;
     document.font(p.font).fontSize(p.size).fillColor(PRINT[p.colour]);
-    const width = p.anchor === "start" ? 0 : document.widthOfString(p.text, { features: FEATURES });
+    const width = p.anchor === "start" ? 0 : document.widthOfString(p.text, { features: features(p.text) });
     const shift = p.anchor === "middle" ? width / 2 : width;
     document.text(p.text, ox + p.at[0] - shift, oy + p.at[1], {
       lineBreak: false,
       baseline: "alphabetic",
-      features: FEATURES,
+      features: features(p.text),
     });
   }
 

@@ -108,7 +108,6 @@ export type SectionId =
   | "cautions"
   | "pattern"
   | "surfaces"
-  | "fit"
   | "withheld"
   | "warnings"
   | "method"

@@ -1,6 +1,6 @@
 /** A linear axis: from a range of values to a range of points, with round ticks. */
 export interface Axis {
-  /** The first and last value; both are ticks. */
+  /** The first and last value. */
   readonly low: number;
   readonly high: number;
   readonly ticks: readonly number[];
@@ -11,19 +11,28 @@ export interface Axis {
 }
 
 /**
- * An axis that holds [low, high] and ends on round ticks in steps of 1, 2 or 5 × 10^k.
+ * An axis that holds [low, high], with round ticks in steps of 1, 2 or 5 × 10^k.
+ * @param ends 'round': it ends on ticks; 'exact': it ends at low and high, and the ticks lie between
  * @param from place of the low end, points
  * @param to place of the high end, points
  * @param wanted about how many steps
  */
-export function linearAxis(low: number, high: number, from: number, to: number, wanted: number): Axis {
+export function linearAxis(
+  ends: "round" | "exact",
+  low: number,
+  high: number,
+  from: number,
+  to: number,
+  wanted: number,
+): Axis {
   const { step, decimals } = roundStep(Math.max(high - low, 1e-9) / wanted);
-  const first = Math.floor(low / step + 1e-9);
-  const last = Math.max(first + 1, Math.ceil(high / step - 1e-9));
+  const round = ends === "round";
+  const first = round ? Math.floor(low / step + 1e-9) : Math.ceil(low / step - 1e-9);
+  const last = round ? Math.max(first + 1, Math.ceil(high / step - 1e-9)) : Math.floor(high / step + 1e-9);
   const ticks: number[] = [];
   for (let i = first; i <= last; i++) ticks.push(Number((i * step).toFixed(decimals)));
-  const lowEnd = ticks[0]!;
-  const highEnd = ticks.at(-1)!;
+  const lowEnd = round ? ticks[0]! : low;
+  const highEnd = round ? ticks.at(-1)! : high;
   return {
     low: lowEnd,
     high: highEnd,

@@ -53,8 +53,15 @@ export function openingProfileFigure(readings: Readings, size: ProfileSize): Fig
   const bands = series.flatMap((s) => s.pattern?.band ?? []);
   const stations = [...all.map((d) => d.station), ...bands.map((b) => b[0])];
   const values = [...all.flatMap((d) => [d.change - d.expanded, d.change + d.expanded]), ...bands.map((b) => b[1]), 0];
-  const x = linearAxis(Math.min(...stations, 0), Math.max(...stations, 10), frame.left, frame.right, 4);
-  const y = linearAxis(Math.min(...values), Math.max(...values, 1), frame.bottom, frame.top, 4);
+  const x = linearAxis(
+    "exact",
+    Math.min(...stations, 0) - 2,
+    Math.max(...stations, 10) + 2,
+    frame.left,
+    frame.right,
+    5,
+  );
+  const y = linearAxis("round", Math.min(...values), Math.max(...values, 1), frame.bottom, frame.top, 4);
   const clip = { low: y.low, high: y.high };
   return {
     width: size.width,

@@ -48,7 +48,7 @@ function rowPiece(
     if (cell.kind === "text") {
       // A column that ends in the same place keeps its whole width; the gutter lies before it.
       const inner = align === "end" ? room : room - GUTTER;
-      const shift = span > 1 && columns[column]?.align === "end" ? GUTTER : 0;
+      const shift = span > 1 && columns[column]?.align === "end" ? 2 * GUTTER : 0;
       const lines = breakLines(cell.runs, style, inner - shift, context.measure);
       const primitives = linePrimitives(lines, style, inner, align);
       set.push({ x: x + shift, height: Math.max(1, lines.length) * style.lineHeight, path, primitives });

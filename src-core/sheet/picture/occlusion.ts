@@ -9,11 +9,25 @@ export interface SeenSurface {
 }
 
 const DIRECTIONS = 16;
-const directions = Array.from({ length: DIRECTIONS }, (_, i) => {
-  const angle = (2 * Math.PI * i) / DIRECTIONS;
-  return [cos(angle), sin(angle)] as const;
-});
 const STEPS = 4;
+/** Neighbouring pixels look along other directions and distances, in this many ways; the blur joins what they saw. */
+const WAYS = 8;
+
+/** Where a pixel looks: whole pixels to the right and down, WAYS × DIRECTIONS / 2 × STEPS of them. */
+function lookouts(radius: number): { right: Int32Array; down: Int32Array } {
+  const each = (DIRECTIONS / 2) * STEPS;
+  const right = new Int32Array(WAYS * each);
+  const down = new Int32Array(WAYS * each);
+  for (let way = 0; way < WAYS; way++) {
+    for (let i = 0; i < each; i++) {
+      const angle = (2 * Math.PI * (2 * Math.floor(i / STEPS) + (way & 1))) / DIRECTIONS;
+      const far = (((i % STEPS) + 0.4 + (way >> 1) / 4) / STEPS) * radius;
+      right[way * each + i] = Math.round(cos(angle) * far);
+      down[way * each + i] = Math.round(sin(angle) * far);
+    }
+  }
+  return { right, down };
+}
 
 /**
  * How much of the sky above each pixel its surroundings hide (0 open, 1 closed), from the depths in the picture alone
@@ -26,6 +40,8 @@ export function occlusion(surface: SeenSurface, radius: number, millimetresPerPi
   const { width, height, depth, normals } = surface;
   const hidden = new Float32Array(width * height);
   const reach = radius * millimetresPerPixel;
+  const { right, down } = lookouts(radius);
+  const each = (DIRECTIONS / 2) * STEPS;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const at = y * width + x;
@@ -34,30 +50,24 @@ export function occlusion(surface: SeenSurface, radius: number, millimetresPerPi
       const nx = normals[3 * at]!;
       const ny = normals[3 * at + 1]!;
       const nz = normals[3 * at + 2]!;
-      // Neighbouring pixels look along other directions and distances; the blur below joins what they saw.
-      const turn = (x + 2 * y) & 1;
-      const shift = (((x & 1) << 1) | (y & 1)) / 4;
+      const way = (((x & 1) << 2) | ((y & 1) << 1) | (((x >> 1) + (y >> 1)) & 1)) * each;
       let sum = 0;
-      for (let d = turn; d < DIRECTIONS; d += 2) {
-        const [cx, cy] = directions[d]!;
+      for (let d = 0; d < each; d += STEPS) {
         let most = 0;
-        for (let k = 0; k < STEPS; k++) {
-          const far = ((k + 0.4 + shift) / STEPS) * radius;
-          const dx = Math.round(cx * far);
-          const dy = Math.round(cy * far);
+        for (let i = way + d; i < way + d + STEPS; i++) {
+          const dx = right[i]!;
+          const dy = down[i]!;
           const qx = x + dx;
           const qy = y + dy;
           if ((dx === 0 && dy === 0) || qx < 0 || qy < 0 || qx >= width || qy >= height) continue;
-          const there = depth[qy * width + qx]!;
-          if (there === -Infinity) continue;
+          const vz = depth[qy * width + qx]! - here;
           const vx = dx * millimetresPerPixel;
           const vy = -dy * millimetresPerPixel;
-          const vz = there - here;
+          const along = vx * nx + vy * ny + vz * nz;
+          // Below the horizon, or nothing there.
+          if (!(along > 0)) continue;
           const length = Math.sqrt(vx * vx + vy * vy + vz * vz);
-          const rise = (vx * nx + vy * ny + vz * nz) / length - 0.12;
-          if (rise <= 0) continue;
-          const near = Math.max(0, 1 - (length / reach) * 0.55);
-          const weight = rise * near;
+          const weight = (along / length - 0.12) * Math.max(0, 1 - (length / reach) * 0.55);
           if (weight > most) most = weight;
         }
         sum += most;

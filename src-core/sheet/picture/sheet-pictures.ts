@@ -18,6 +18,8 @@ export interface ArchPicture {
   readonly millimetresPerPixel: number;
   /** True where the earlier scan's outlines are on it. */
   readonly outlined: boolean;
+  /** True where the later scan is coloured by distance instead of plaster. */
+  readonly coloured: boolean;
   /** File coordinates (mm) → the picture's arch frame; null where a scan is not on the picture. */
   readonly earlierToFrame: RigidTransform | null;
   readonly laterToFrame: RigidTransform;
@@ -149,6 +151,7 @@ function pictured(
     png: printedPng(picture),
     millimetresPerPixel: camera.millimetresPerPixel,
     outlined,
+    coloured: name === "distance",
     earlierToFrame: motions.earlier,
     laterToFrame: motions.later,
   };

@@ -37,7 +37,7 @@ export function archFigure(context: SheetContext, arch: ArchPicture, size: ArchF
     width: size.width,
     height: size.height,
     description: [
-      `${VIEW_WORDS[arch.view]}: the ${context.readings.span.to} scan as a solid surface`,
+      `${VIEW_WORDS[arch.view]}: the ${context.readings.span.to} scan as a solid surface${arch.coloured ? " coloured by its distance to the earlier one" : ""}`,
       arch.outlined ? `, the ${context.readings.span.from} scan as outlines over it` : "",
       names === "" ? "" : `, with the measured widths ${names}`,
       ".",
@@ -45,7 +45,7 @@ export function archFigure(context: SheetContext, arch: ArchPicture, size: ArchF
     primitives: [
       { kind: "image", at: [left, 0], width, height, picture: arch.name },
       ...widths.flatMap((w) => widthLines(context, w, arch, onFigure, kinds)),
-      ...legend(context, arch, kinds),
+      ...(arch.coloured ? [] : legend(context, arch, kinds)),
       ...scaleBar(arch, scale, size),
     ],
   };

@@ -1,12 +1,10 @@
 import { count, fixed, percent, sentenceCase } from "../format";
-import { type Block, plain, quiet, type Section, strong } from "../sheet";
+import { type Block, plain, quiet, strong } from "../sheet";
 import type { SheetContext } from "./context";
 
 /** How well the scans were laid on each other, region by region. */
-export function fitSection({ readings }: SheetContext): Section {
-  const blocks: Block[] = [
-    { kind: "heading", text: "Laying the scans on each other", note: "not needed for the widths" },
-  ];
+export function fitBlocks({ readings }: SheetContext): Block[] {
+  const blocks: Block[] = [{ kind: "heading", text: "Laying the scans on each other", note: "" }];
   for (const given of readings.registrations) {
     if (given.state === "withheld") {
       blocks.push({
@@ -21,10 +19,10 @@ export function fitSection({ readings }: SheetContext): Section {
       kind: "paragraph",
       size: "normal",
       runs: [
-        strong(`${sentenceCase(label)}: `),
+        strong(`${sentenceCase(label)}. `),
         plain(sentence),
         quiet(
-          ` RMS ${fixed(rms, 2)}\u00a0mm over ${count(points)} points, ${percent(inlierShare)} of them kept; ${iterations} iterations, condition ${fixed(condition, 0)}.`,
+          ` RMS ${fixed(rms, 2)}\u00a0mm, ${percent(inlierShare)} of ${count(points)} points kept, ${iterations} iterations, condition ${fixed(condition, 0)}.`,
         ),
       ],
     });
@@ -32,5 +30,5 @@ export function fitSection({ readings }: SheetContext): Section {
   if (readings.registrations.length === 0) {
     blocks.push({ kind: "paragraph", size: "normal", runs: [quiet("The scans were not laid on each other.")] });
   }
-  return { id: "fit", blocks };
+  return blocks;
 }

@@ -45,15 +45,11 @@ function expanderFacts(context: SheetContext): Fact[] {
     facts.push({ label: "per turn", value: `${perTurn}\u00a0mm` });
   }
   if (turns !== null && millimetresPerTurn !== null) {
-    facts.push({
-      label: "delivered at the screw",
-      value: `${fixed(turns * millimetresPerTurn, 1)}\u00a0mm`,
-      remark: "(not measured)",
-    });
+    facts.push({ label: "delivered by the screw", value: `${fixed(turns * millimetresPerTurn, 1)}\u00a0mm` });
   }
   if (turnsOpenAtFitting !== null) {
     facts.push({
-      label: "open at fitting",
+      label: "opened before fitting",
       value: `${turnsOpenAtFitting} ${turnsOpenAtFitting === 1 ? "turn" : "turns"}`,
     });
   }

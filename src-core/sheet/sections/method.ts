@@ -1,15 +1,13 @@
-import { fixed, millimetres } from "../format";
-import { quiet, type Run, type Section, strong, textCell } from "../sheet";
+import { millimetres } from "../format";
+import { type Block, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import type { SheetContext } from "./context";
 
-/** What every number means, the figures assumed, and how uncertain it all is. */
+/** What every number means. */
 export function methodSection(context: SheetContext): Section {
   const { assumptions } = context.readings;
-  const mm = (value: number) => millimetres(value, 2);
   const defined = (name: string, text: string): Run[] => [strong(`${name}. `), quiet(text)];
   return {
     id: "method",
-    beginsPage: true,
     blocks: [
       { kind: "heading", text: "Method and uncertainty", note: "what the numbers mean" },
       {
@@ -42,7 +40,7 @@ export function methodSection(context: SheetContext): Section {
           ),
           defined(
             "Uncertainty",
-            "Standard uncertainty u from three sources, joined by their squares (JCGM 100:2008): the hand that places points, the registration, the scanner. ± is U = k · u at 95 %, with k as in the record. A change not larger than its own U is called within measurement error.",
+            "Standard uncertainty u from three sources, joined by their squares (JCGM 100:2008): the hand that places points, the registration, the scanner. ± is U = k · u at 95 %, with k as in the readings file. A change not larger than its own U is called within measurement error.",
           ),
           defined(
             "Points",
@@ -50,42 +48,40 @@ export function methodSection(context: SheetContext): Section {
           ),
         ],
       },
-      { kind: "heading", text: "Figures assumed", note: "an assumption unless the examiner’s own were entered" },
-      {
-        kind: "table",
-        columns: [
-          { header: "standard uncertainty", width: 290, align: "start" },
-          { header: "u", width: 60, align: "end" },
-          { header: "", width: "rest", align: "start" },
-        ],
-        rows: [
-          row("a width from points placed by hand", mm(assumptions.pointWidth), "per scan"),
-          row("scanner across the arch at the canines", mm(assumptions.scannerAtCanines), "per scan, an assumption"),
-          row(
-            "scanner across the arch at the first molars",
-            mm(assumptions.scannerAtMolars),
-            "per scan, an assumption",
-          ),
-          row("scanner, locally", mm(assumptions.scannerLocal), "per point, an assumption"),
-        ],
-      },
-      {
-        kind: "paragraph",
-        size: "small",
-        runs: [
-          quiet(
-            "The scanner’s error rises in proportion to the distance behind the canines, is fully correlated along the arch and independent between scans. " +
-              `δ of the verdict: ${fixed(assumptions.delta, 1)}\u00a0mm.`,
-          ),
-        ],
-      },
     ],
   };
 }
 
-const row = (name: string, value: string, remark: string) => ({
-  cells: [textCell(name), textCell(value), textCell([quiet(`\u2002${remark}`)])],
-});
+/** The figures that the uncertainties stand on. */
+export function assumedBlocks(context: SheetContext): Block[] {
+  const { assumptions } = context.readings;
+  const row = (name: string, value: number) => ({ cells: [textCell(name), textCell(millimetres(value, 2))] });
+  return [
+    { kind: "heading", text: "Figures assumed", note: "standard uncertainties" },
+    {
+      kind: "table",
+      columns: [
+        { header: "", width: "rest", align: "start" },
+        { header: "", width: 46, align: "end" },
+      ],
+      rows: [
+        row("a width from points placed by hand", assumptions.pointWidth),
+        row("scanner across the arch, at the canines", assumptions.scannerAtCanines),
+        row("scanner across the arch, at the first molars", assumptions.scannerAtMolars),
+        row("scanner, locally", assumptions.scannerLocal),
+      ],
+    },
+    {
+      kind: "paragraph",
+      size: "small",
+      runs: [
+        quiet(
+          "Each per scan. The scanner’s figures are an assumption unless the practice’s own were entered; its error rises in proportion to the distance behind the canines, is fully correlated along the arch and independent between scans.",
+        ),
+      ],
+    },
+  ];
+}
 
 function frames({ readings }: SheetContext): string {
   if (readings.frames.length === 0) return "none could be made";

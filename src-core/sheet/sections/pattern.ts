@@ -88,12 +88,8 @@ const ROWS: readonly { name: string; cell: (p: PatternReading, words: Words) => 
       ]),
   },
   {
-    name: "hinge behind the canines",
-    cell: (p) =>
-      withheldOr(p.hinge, (hinge) => [
-        ...withInterval(millimetres(hinge.value, 0), hinge, 0),
-        quiet("\u2002of the fitted line, not a centre in the bone"),
-      ]),
+    name: "hinge of the fitted line behind the canines, not a centre in the bone",
+    cell: (p) => withheldOr(p.hinge, (hinge) => withInterval(millimetres(hinge.value, 0), hinge, 0)),
   },
   {
     name: "fit of the line",

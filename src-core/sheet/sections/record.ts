@@ -1,16 +1,17 @@
 import { distance } from "../../geometry/vector";
 import type { UsedLandmark } from "../../readings/readings-document";
-import { count, dateText, listed, millimetres, momentText, shortHash } from "../format";
+import { count, dateText, listed, millimetres, momentText, sentenceCase, shortHash } from "../format";
 import { type Block, plain, quiet, type Section, textCell } from "../sheet";
 import { comparedTimepoints, type SheetContext } from "./context";
+import { assumedBlocks } from "./method";
 
 /** What the sheet was made from: scans by timepoint and hash, points and how they came about, software and time. */
 export function recordSection(context: SheetContext): Section {
-  const { readings, issuedAt } = context;
+  const { readings } = context;
   const { from, to } = comparedTimepoints(context);
   const dateOf = (name: string) => [from, to].find((t) => t?.name === name)?.date ?? null;
   const blocks: Block[] = [
-    { kind: "heading", text: "Scans and points", note: "scans are named by timepoint and SHA-256" },
+    { kind: "heading", text: "Scans", note: "named by timepoint and hash, never by file" },
     {
       kind: "table",
       columns: [
@@ -35,14 +36,24 @@ export function recordSection(context: SheetContext): Section {
         };
       }),
     },
-    {
-      kind: "list",
-      size: "small",
-      items: readings.scans.map((scan) => [
-        plain(`${scan.timepoint}: `),
-        quiet(landmarkSentence(readings.landmarks.filter((l) => l.timepoint === scan.timepoint))),
-      ]),
-    },
+    { kind: "side-by-side", left: assumedBlocks(context), right: pointsBlocks(context) },
+  ];
+  return { id: "record", blocks };
+}
+
+function pointsBlocks({ readings, issuedAt }: SheetContext): Block[] {
+  return [
+    { kind: "heading", text: "Points and origin", note: "" },
+    ...readings.scans.map(
+      (scan): Block => ({
+        kind: "paragraph",
+        size: "small",
+        runs: [
+          plain(`${sentenceCase(scan.timepoint)}: `),
+          quiet(landmarkSentence(readings.landmarks.filter((l) => l.timepoint === scan.timepoint))),
+        ],
+      }),
+    ),
     {
       kind: "paragraph",
       size: "small",
@@ -54,7 +65,6 @@ export function recordSection(context: SheetContext): Section {
       ],
     },
   ];
-  return { id: "record", blocks };
 }
 
 const HOW_WORDS: Readonly<Record<UsedLandmark["how"], string>> = {

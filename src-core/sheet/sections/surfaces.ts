@@ -6,9 +6,10 @@ import { distanceColour } from "../picture/colour-map";
 import { type Block, quiet, type Section } from "../sheet";
 import { archFigure } from "./arch-figure";
 import type { SheetContext } from "./context";
+import { fitBlocks } from "./fit";
 import { COLUMN_WIDTH } from "./opening";
 
-/** The distance map from below with its scale, and the overlay from the front. */
+/** The distance map from below with its scale; beside it the overlay from the front and how well it fits. */
 export function surfacesSection(context: SheetContext): Section {
   return {
     id: "surfaces",
@@ -58,19 +59,20 @@ function frontBlocks(context: SheetContext): Block[] {
   if (front === null) {
     const text =
       context.pictures === null ? "Pictures are drawn when the sheet is issued." : "No picture: no arch frame.";
-    return [heading, { kind: "paragraph", runs: [quiet(text)], size: "normal" }];
+    return [heading, { kind: "paragraph", runs: [quiet(text)], size: "normal" }, ...fitBlocks(context)];
   }
   const note = front.outlined
     ? "The two scans are laid over each other by the palate. After an expansion such an overlay shares the opening about evenly between the sides; no share of a side may be read from it."
     : "The earlier scan could not be laid over the later one; only the later one is shown.";
   return [
     heading,
-    { kind: "figure", figure: archFigure(context, front, { width: COLUMN_WIDTH, height: 160, lines: false }) },
+    { kind: "figure", figure: archFigure(context, front, { width: COLUMN_WIDTH, height: 140, lines: false }) },
     { kind: "paragraph", runs: [quiet(note)], size: "small" },
+    ...fitBlocks(context),
   ];
 }
 
-const STEPS = 60;
+const STEPS = 100;
 
 /** The scale of the distance map: colours from −limit to +limit with their values and meaning, and the grey hatch. */
 export function distanceScale(limit: number, width: number): Figure {
@@ -132,7 +134,7 @@ export function distanceScale(limit: number, width: number): Figure {
       kind: "text",
       at: [left, top + height + 18],
       anchor: "start",
-      text: "inwards, mm",
+      text: "inwards",
       font: "sans",
       size: 6.5,
       colour: "quiet",
@@ -141,7 +143,7 @@ export function distanceScale(limit: number, width: number): Figure {
       kind: "text",
       at: [left + room, top + height + 18],
       anchor: "end",
-      text: "outwards, towards the mouth or cheek, mm",
+      text: "outwards, mm",
       font: "sans",
       size: 6.5,
       colour: "quiet",

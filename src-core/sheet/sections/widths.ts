@@ -1,4 +1,4 @@
-import type { Quantity, WidthReading } from "../../readings/readings-document";
+import type { Quantity, WidthReading, Withheld } from "../../readings/readings-document";
 import type { Figure, Primitive } from "../figure";
 import { fixed, pairWords, plusMinus, signed, signedMillimetres } from "../format";
 import { type Cell, type Column, plain, quiet, type Section, strong, textCell } from "../sheet";
@@ -56,9 +56,8 @@ function cellsOf(
   const cells: Cell[] = [textCell([strong(pairWords(width.pair))]), textCell([quiet(width.at)])];
   const rest = noted ? 4 : 3;
   const { before, after, change } = width;
-  if (before.state === "withheld" && after.state === "withheld") {
-    return [...cells, textCell([{ text: before.reason.text, tone: "asks" }], 4 + rest)];
-  }
+  const asks = (reason: Withheld, columns: number): Cell => textCell([{ text: reason.text, tone: "asks" }], columns);
+  if (before.state === "withheld" && after.state === "withheld") return [...cells, asks(before.reason, 4 + rest)];
   for (const [given, tone] of [
     [before, kinds.from],
     [after, kinds.to],
@@ -66,13 +65,13 @@ function cellsOf(
     if (given.state === "given") {
       cells.push(textCell([{ text: fixed(given.reading.value, 1), tone }]));
       cells.push(textCell([quiet(plusMinus(given.reading.expandedUncertainty))]));
+    } else if (given === after) {
+      return [...cells, asks(given.reason, 2 + rest)];
     } else {
       cells.push(textCell([quiet("withheld")], 2));
     }
   }
-  if (change.state === "withheld") {
-    return [...cells, textCell([{ text: `\u2002${change.reason.text}`, tone: "asks" }], rest)];
-  }
+  if (change.state === "withheld") return [...cells, asks(change.reason, rest)];
   cells.push(
     textCell([plain(signed(change.reading.value, 1))]),
     textCell([quiet(plusMinus(change.reading.expandedUncertainty))]),

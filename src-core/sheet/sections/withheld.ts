@@ -19,7 +19,9 @@ export function withheldLines(readings: Readings): WithheldLine[] {
     const name = `${pairWords(w.pair)}, ${w.at}`;
     if (w.before.state === "withheld") lines.push({ what: `${name}, ${from}`, reason: w.before.reason.text });
     if (w.after.state === "withheld") lines.push({ what: `${name}, ${to}`, reason: w.after.reason.text });
-    if (w.change.state === "withheld") lines.push({ what: `${name}, change`, reason: w.change.reason.text });
+    // A change that lacks the same point as one of its widths is told there.
+    const told = [w.before, w.after].some((g) => g.state === "withheld");
+    if (w.change.state === "withheld" && !told) lines.push({ what: `${name}, change`, reason: w.change.reason.text });
   }
   for (const p of readings.patterns) {
     if (p.state === "withheld") {
@@ -45,6 +47,7 @@ export function withheldSection({ readings }: SheetContext): Section {
   const note = `${readings.made} of ${readings.asked} widths and patterns asked for were made`;
   return {
     id: "withheld",
+    beginsPage: true,
     blocks: [
       { kind: "heading", text: "Withheld readings", note },
       lines.length === 0

@@ -57,7 +57,7 @@ test("axes end on round ticks and hold the range", () => {
   expect(roundStep(0.3)).toEqual({ step: 0.5, decimals: 1 });
   expect(roundStep(1)).toEqual({ step: 1, decimals: 0 });
   expect(roundStep(7)).toEqual({ step: 10, decimals: 0 });
-  const axis = linearAxis(-0.4, 6.6, 100, 0, 4);
+  const axis = linearAxis("round", -0.4, 6.6, 100, 0, 4);
   expect(axis.ticks).toEqual([-2, 0, 2, 4, 6, 8]);
   expect(axis.at(-2)).toBe(100);
   expect(axis.at(8)).toBe(0);

@@ -1,0 +1,164 @@
+import type { Given, Interval, PatternReading, Quantity, Readings, WidthReading } from "../readings/readings-document";
+
+/**
+ * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
+ * reading; lengths mm, angles degrees, point as decimal sign, plain hyphen as minus, four decimals.
+ */
+
+const COLUMNS = [
+  "reading",
+  "level",
+  "pair",
+  "tooth_right",
+  "tooth_left",
+  "at",
+  "kind",
+  "state",
+  "value",
+  "unit",
+  "low_95",
+  "high_95",
+  "earlier_mm",
+  "earlier_u_mm",
+  "earlier_U95_mm",
+  "later_mm",
+  "later_u_mm",
+  "later_U95_mm",
+  "change_mm",
+  "change_u_mm",
+  "change_U95_mm",
+  "change_k",
+  "change_u_point_mm",
+  "change_u_registration_mm",
+  "change_u_scanner_mm",
+  "within_measurement_error",
+  "transverse_change_mm",
+  "station_mm",
+  "reason",
+  "earlier",
+  "later",
+  "invented",
+] as const;
+
+type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | null>>;
+
+/** The text of readings.csv. */
+export function readingsCsv(readings: Readings): string {
+  const always: Row = { earlier: readings.span.from, later: readings.span.to, invented: readings.invented };
+  const rows = [...readings.widths.map(widthRow), ...readings.patterns.flatMap(patternRows), ...surfaceRows(readings)];
+  const lines = [COLUMNS.join(","), ...rows.map((row) => line({ ...row, ...always }))];
+  return `${lines.join("\r\n")}\r\n`;
+}
+
+const line = (row: Row): string => COLUMNS.map((column) => field(row[column] ?? null)).join(",");
+
+/**
+ * One field. Text that a spreadsheet would take for a formula (=, +, −, @, tab or return in front) gets an apostrophe
+ * before it, which spreadsheets show as text; numbers need none.
+ */
+function field(value: string | number | boolean | null): string {
+  if (value === null) return "";
+  if (typeof value === "boolean") return value ? "yes" : "no";
+  if (typeof value === "number") return numberText(value);
+  const guarded = /^[=+\-@\t\r\n]/.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(guarded) ? `"${guarded.replaceAll('"', '""')}"` : guarded;
+}
+
+function numberText(value: number): string {
+  if (Number.isInteger(value)) return String(value);
+  const text = value.toFixed(4);
+  return Number(text) === 0 ? "0.0000" : text;
+}
+
+function widthRow(w: WidthReading): Row {
+  const reasons = [w.before, w.after, w.change].flatMap((g) => (g.state === "withheld" ? [g.reason.text] : []));
+  const change = w.change.state === "given" ? w.change.reading : null;
+  return {
+    reading: "width",
+    level: w.level,
+    pair: w.pair,
+    tooth_right: w.teeth[0],
+    tooth_left: w.teeth[1],
+    at: w.at,
+    kind: w.kind,
+    state: w.change.state,
+    value: change?.value ?? null,
+    unit: "mm",
+    ...quantityOf("earlier", w.before),
+    ...quantityOf("later", w.after),
+    ...quantityOf("change", w.change),
+    change_k: change?.coverageFactor ?? null,
+    change_u_point_mm: change?.components.point ?? null,
+    change_u_registration_mm: change?.components.registration ?? null,
+    change_u_scanner_mm: change?.components.scanner ?? null,
+    within_measurement_error: w.withinMeasurementError,
+    transverse_change_mm: w.transverseChange,
+    station_mm: w.station,
+    reason: [...new Set(reasons)].join("; "),
+  };
+}
+
+function quantityOf(name: "earlier" | "later" | "change", given: Given<Quantity>): Row {
+  if (given.state === "withheld") return {};
+  return {
+    [`${name}_mm`]: given.reading.value,
+    [`${name}_u_mm`]: given.reading.standardUncertainty,
+    [`${name}_U95_mm`]: given.reading.expandedUncertainty,
+  };
+}
+
+function patternRows(given: Given<PatternReading>): Row[] {
+  if (given.state === "withheld") return [{ reading: "pattern", state: "withheld", reason: given.reason.text }];
+  const p = given.reading;
+  const row = (reading: string, unit: string, interval: Interval): Row => ({
+    reading,
+    level: p.level,
+    state: "given",
+    value: interval.value,
+    unit,
+    low_95: interval.low,
+    high_95: interval.high,
+  });
+  const withheld = (reading: string, reason: string): Row => ({ reading, level: p.level, state: "withheld", reason });
+  return [
+    { reading: "pattern verdict", level: p.level, state: "given", value: p.verdict, reason: p.because },
+    row("fitted change at the canines", "mm", p.atCanines),
+    row("fitted change at the first molars", "mm", p.atMolars),
+    row("difference front less back", "mm", p.difference),
+    row("slope towards the back", "mm per 10 mm", p.slopePer10mm),
+    row("opening angle of the teeth", "degrees", p.openingAngleOfTeeth),
+    p.frontToBack.state === "given"
+      ? { ...row("front to back ratio", "1", p.frontToBack.reading.ratio), pair: p.frontToBack.reading.of }
+      : withheld("front to back ratio", p.frontToBack.reason.text),
+    p.hinge.state === "given"
+      ? row("hinge of the fitted line behind the canines", "mm", p.hinge.reading)
+      : withheld("hinge of the fitted line behind the canines", p.hinge.reason.text),
+  ];
+}
+
+function surfaceRows({ registrations, distance }: Readings): Row[] {
+  const fits = registrations.map(
+    (given): Row =>
+      given.state === "given"
+        ? { reading: "fit RMS", at: given.reading.region, state: "given", value: given.reading.rms, unit: "mm" }
+        : { reading: "fit RMS", state: "withheld", reason: given.reason.text },
+  );
+  if (distance.state === "withheld") {
+    return [...fits, { reading: "signed distance", state: "withheld", reason: distance.reason.text }];
+  }
+  const { mean, rms, percentile5, percentile95, registration } = distance.reading;
+  const row = (reading: string, value: number): Row => ({
+    reading,
+    at: registration,
+    state: "given",
+    value,
+    unit: "mm",
+  });
+  return [
+    ...fits,
+    row("signed distance mean", mean),
+    row("signed distance RMS", rms),
+    row("signed distance 5th percentile", percentile5),
+    row("signed distance 95th percentile", percentile95),
+  ];
+}

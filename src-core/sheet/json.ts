@@ -1,0 +1,50 @@
+import { z } from "zod";
+import { Marks } from "../arch/marks";
+import type { CaseDocument } from "../case/case-document";
+import { RapheError } from "../errors";
+import { Readings } from "../readings/readings-document";
+
+/** The record's JSON files: one text for one content, whatever order its keys came in. */
+
+/**
+ * The text of readings.json: the readings checked by their schema, keys in the schema's order, two spaces.
+ * @throws RapheError `internal` if they do not fit the schema: nothing malformed goes on record
+ */
+export function readingsJson(readings: Readings): string {
+  const checked = Readings.safeParse(readings);
+  if (!checked.success) {
+    const first = checked.error.issues[0]!;
+    throw new RapheError({
+      code: "internal",
+      subject: "readings.json",
+      problem: `the readings do not fit their schema: ${first.message}`,
+      where: first.path.map(String).join(" → "),
+      remedy: "Nothing was written; keep this message",
+    });
+  }
+  return jsonText(checked.data);
+}
+
+/** The text of marks.json: the landmarks as placed, of every timepoint that has some, in the case's order. */
+export function marksJson(document: CaseDocument): string {
+  const marked = document.timepoints.filter((t) => t.landmarks.length > 0);
+  return jsonText(
+    Marks.parse({ version: 1, scans: Object.fromEntries(marked.map((t) => [t.name, { landmarks: t.landmarks }])) }),
+  );
+}
+
+/** The JSON Schemas (draft 2020-12) of both files, by file name. */
+export function schemaTexts(): { name: string; text: string }[] {
+  const schema = (title: string, type: z.ZodType) =>
+    // 'input': what a reader must accept; keys beyond the schema are allowed in marks.json and refused in readings.json.
+    jsonText({ title, ...z.toJSONSchema(type, { io: "input", target: "draft-2020-12" }) });
+  return [
+    { name: "marks.schema.json", text: schema("Landmarks of dental arch scans, Raphe marks.json version 1", Marks) },
+    {
+      name: "readings.schema.json",
+      text: schema("Readings of two arch scans, Raphe readings.json version 1", Readings),
+    },
+  ];
+}
+
+const jsonText = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
