@@ -13,7 +13,7 @@ export async function askForScans(window: BrowserWindow): Promise<string[]> {
   const choice = await dialog.showOpenDialog(window, {
     title: "Open scans",
     properties: ["openFile", "multiSelections"],
-    filters: [{ name: "Scans (STL, PLY)", extensions: ["stl", "STL", "ply", "PLY"] }, ANY_FILE],
+    filters: [{ name: "Scans (STL, PLY, OBJ)", extensions: ["stl", "STL", "ply", "PLY", "obj", "OBJ"] }, ANY_FILE],
   });
   return choice.canceled ? [] : choice.filePaths;
 }
@@ -21,8 +21,8 @@ export async function askForScans(window: BrowserWindow): Promise<string[]> {
 /** Asks for the folder that an export goes into; null where none was chosen. */
 export async function askForFolder(window: BrowserWindow): Promise<string | null> {
   const choice = await dialog.showOpenDialog(window, {
-    title: "Export the sheet into a new folder inside…",
-    buttonLabel: "Export here",
+    title: "Issue the sheet into a new folder inside…",
+    buttonLabel: "Issue here",
     properties: ["openDirectory", "createDirectory"],
   });
   return choice.canceled ? null : (choice.filePaths[0] ?? null);

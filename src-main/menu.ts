@@ -19,7 +19,7 @@ export function setMenu(send: (command: MenuCommand) => void): void {
         item("open-scans", "Open scans…", "CmdOrCtrl+O"),
         item("open-marks", "Open landmarks…"),
         line,
-        item("export-sheet", "Export sheet…", "CmdOrCtrl+E"),
+        item("export-sheet", "Issue sheet…", "CmdOrCtrl+E"),
         line,
         { role: "quit", label: "Quit Raphe" },
       ],

@@ -14,13 +14,13 @@ interface SampleFolder extends SampleCase {
 const FOLDERS: readonly SampleFolder[] = [
   {
     id: "fan",
-    title: "Fan-shaped widening, with a scan in retention (invented)",
+    title: "Sample case: fan-shaped widening, with a scan in retention (invented)",
     scans: ["before.stl", "after.ply", "in-retention.ply"],
     marks: "marks-fan.json",
   },
   {
     id: "parallel",
-    title: "Parallel widening (invented)",
+    title: "Sample case: parallel widening (invented)",
     scans: ["before.stl", "after.ply"],
     marks: "marks-parallel.json",
   },

@@ -217,11 +217,15 @@ test("the sample cases open with their scans in the order of time and their land
   );
   expect(summary).toEqual([
     {
-      title: "Fan-shaped widening, with a scan in retention (invented)",
+      title: "Sample case: fan-shaped widening, with a scan in retention (invented)",
       timepoints: ["before", "after", "in-retention"],
       marked: ["before", "after", "in-retention"],
     },
-    { title: "Parallel widening (invented)", timepoints: ["before", "after"], marked: ["before", "after"] },
+    {
+      title: "Sample case: parallel widening (invented)",
+      timepoints: ["before", "after"],
+      marked: ["before", "after"],
+    },
   ]);
 });
 
