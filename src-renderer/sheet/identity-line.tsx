@@ -1,0 +1,108 @@
+import type { CaseDocument } from "#core/case/case-document";
+import { useCommands, useWorkspace } from "../state/app-context";
+import { QuietField } from "./quiet-field";
+
+type Identity = CaseDocument["identity"];
+type Expander = Identity["expander"];
+
+const KINDS: readonly Expander["kind"][] = ["not stated", "tooth-borne", "miniscrew-carried", "surgically assisted"];
+
+const text = (typed: string) => ({ value: typed.trim() });
+
+/** A whole number within limits, or nothing. */
+const whole = (least: number, most: number) => (typed: string) => {
+  if (typed === "") return { value: null };
+  const value = Number(typed);
+  return Number.isInteger(value) && value >= least && value <= most ? { value } : null;
+};
+
+/** A positive length with a decimal point or comma, or nothing. */
+function length(typed: string): { value: number | null } | null {
+  if (typed === "") return { value: null };
+  const value = Number(typed.replace(",", ".").replace(/\s*mm$/, ""));
+  return Number.isFinite(value) && value > 0 && value <= 10 ? { value } : null;
+}
+
+const shown = (value: number | null): string => (value === null ? "" : String(value));
+
+/** Who and what, without a name; every word after a label is a field. */
+export function IdentityLine() {
+  const commands = useCommands();
+  const identity = useWorkspace((workspace) => workspace.history.now.identity);
+  const { expander } = identity;
+  const set = (part: Partial<Identity>) =>
+    commands.case.act({ do: "set-identity", identity: { ...identity, ...part } });
+  const setExpander = (part: Partial<Expander>) => set({ expander: { ...expander, ...part } });
+  return (
+    <div className="identity-line">
+      <span className="fact">
+        case
+        <QuietField
+          label="case, a code and never a name"
+          shown={identity.pseudonym}
+          empty="code"
+          width={4}
+          read={text}
+          keep={(pseudonym) => set({ pseudonym })}
+        />
+      </span>
+      <span className="fact">
+        born
+        <QuietField
+          label="year of birth"
+          shown={shown(identity.birthYear)}
+          empty="year"
+          width={4}
+          read={whole(1900, 2100)}
+          keep={(birthYear) => set({ birthYear })}
+        />
+      </span>
+      <span className="fact">
+        examiner
+        <QuietField
+          label="examiner"
+          shown={identity.examiner}
+          empty="initials"
+          width={5}
+          read={text}
+          keep={(examiner) => set({ examiner })}
+        />
+      </span>
+      <span className="fact">
+        expander
+        <select
+          className="quiet-field"
+          aria-label="kind of expander"
+          value={expander.kind}
+          onChange={(event) => setExpander({ kind: event.target.value as Expander["kind"] })}
+        >
+          {KINDS.map((kind) => (
+            <option key={kind}>{kind}</option>
+          ))}
+        </select>
+      </span>
+      <span className="fact">
+        mm a turn
+        <QuietField
+          label="millimetres a turn"
+          shown={shown(expander.millimetresPerTurn)}
+          empty="mm"
+          width={3}
+          read={length}
+          keep={(millimetresPerTurn) => setExpander({ millimetresPerTurn })}
+        />
+      </span>
+      <span className="fact">
+        turns
+        <QuietField
+          label="turns made in the mouth"
+          shown={shown(expander.turns)}
+          empty="number"
+          width={3}
+          read={whole(0, 400)}
+          keep={(turns) => setExpander({ turns })}
+        />
+      </span>
+    </div>
+  );
+}

@@ -1,0 +1,58 @@
+import { BufferAttribute, BufferGeometry, Matrix4, Ray, Vector3 } from "three";
+import { MeshBVH } from "three-mesh-bvh";
+import type { RigidTransform } from "#core/geometry/rigid-transform";
+import type { DisplayMesh } from "#core/jobs/job-list";
+import { Outlines } from "./outlines";
+import { vertexFields } from "./vertex-fields";
+
+/** A scan as the stage draws and picks it; made once for each display mesh. */
+export class ArchModel {
+  readonly mesh: DisplayMesh;
+  readonly geometry: BufferGeometry;
+  readonly outlines: Outlines;
+  #tree: MeshBVH | null = null;
+
+  constructor(mesh: DisplayMesh) {
+    this.mesh = mesh;
+    const { hollow, calm } = vertexFields(mesh);
+    this.geometry = new BufferGeometry();
+    this.geometry.setAttribute("position", new BufferAttribute(mesh.positions, 3));
+    this.geometry.setAttribute("normal", new BufferAttribute(mesh.normals, 3));
+    this.geometry.setAttribute("hollow", new BufferAttribute(hollow, 1));
+    this.geometry.setIndex(new BufferAttribute(mesh.triangles, 1));
+    this.geometry.computeBoundingBox();
+    this.outlines = new Outlines(mesh, calm);
+  }
+
+  /** Display coordinates → stage coordinates, for a motion from file coordinates (mm) to the stage's. */
+  matrix(toStage: RigidTransform): Matrix4 {
+    const [x, y, z] = this.mesh.centre;
+    return matrixOf(toStage).multiply(new Matrix4().makeTranslation(x, y, z));
+  }
+
+  /** The corners of the box around the scan, in stage coordinates. */
+  corners(toStage: RigidTransform): Vector3[] {
+    const { min, max } = this.geometry.boundingBox!;
+    const matrix = this.matrix(toStage);
+    return [0, 1, 2, 3, 4, 5, 6, 7].map((i) =>
+      new Vector3(i & 1 ? max.x : min.x, i & 2 ? max.y : min.y, i & 4 ? max.z : min.z).applyMatrix4(matrix),
+    );
+  }
+
+  /** The first point of the surface along a ray (display coordinates), or null. */
+  firstHit(origin: Vector3, direction: Vector3): Vector3 | null {
+    // The tree numbers the triangles for itself: their order belongs to the measuring mesh.
+    this.#tree ??= new MeshBVH(this.geometry, { indirect: true });
+    return this.#tree.raycastFirst(new Ray(origin, direction), 2)?.point ?? null;
+  }
+
+  dispose(): void {
+    this.geometry.dispose();
+    this.#tree = null;
+  }
+}
+
+/** A rigid motion as three.js writes it. */
+export function matrixOf({ rotation: r, translation: t }: RigidTransform): Matrix4 {
+  return new Matrix4().set(r[0], r[1], r[2], t[0], r[3], r[4], r[5], t[1], r[6], r[7], r[8], t[2], 0, 0, 0, 1);
+}

@@ -1,0 +1,102 @@
+import type { Stage } from "./stage";
+
+/** A press that moved less than this is a click, pixels. */
+const CLICK = 4;
+
+export interface GestureListener {
+  /** A click that was no drag, pixels from the stage's upper left corner. */
+  click(x: number, y: number): void;
+  /** The pointer moves over the stage with no button down; null when it leaves. */
+  hover(at: { x: number; y: number } | null): void;
+  /** The stage was turned by hand. */
+  turned(): void;
+}
+
+/** Drag turns, drag with the right button or shift shifts, the wheel zooms, arrows and + − do it by key. */
+export function listenToGestures(element: HTMLElement, stage: Stage, listener: GestureListener): () => void {
+  let pressed: { x: number; y: number; dragged: boolean; shifts: boolean } | null = null;
+  const place = (event: MouseEvent) => {
+    const box = element.getBoundingClientRect();
+    return { x: event.clientX - box.left, y: event.clientY - box.top };
+  };
+  const down = (event: PointerEvent) => {
+    if (event.button !== 0 && event.button !== 2) return;
+    // Signs and plates laid over the stage take their own clicks.
+    if (event.target instanceof Element && event.target.closest("button") !== null) return;
+    pressed = { ...place(event), dragged: false, shifts: event.button === 2 || event.shiftKey };
+    element.setPointerCapture(event.pointerId);
+  };
+  const move = (event: PointerEvent) => {
+    const at = place(event);
+    if (pressed === null) return listener.hover(at);
+    const x = at.x - pressed.x;
+    const y = at.y - pressed.y;
+    if (!pressed.dragged && Math.hypot(x, y) < CLICK) return;
+    if (!pressed.dragged) {
+      listener.hover(null);
+      listener.turned();
+    }
+    if (pressed.shifts) stage.eye.shiftBy(x, y);
+    else stage.eye.turnBy(x, y);
+    pressed = { ...pressed, ...at, dragged: true };
+    stage.draw();
+  };
+  const up = (event: PointerEvent) => {
+    if (pressed !== null && !pressed.dragged && !pressed.shifts) {
+      const { x, y } = place(event);
+      listener.click(x, y);
+    }
+    pressed = null;
+  };
+  const wheel = (event: WheelEvent) => {
+    event.preventDefault();
+    const { x, y } = place(event);
+    stage.eye.zoomBy(1.0015 ** event.deltaY, x - element.clientWidth / 2, y - element.clientHeight / 2);
+    listener.hover(null);
+    stage.draw();
+  };
+  const key = (event: KeyboardEvent) => {
+    if (event.target !== element || event.ctrlKey || event.metaKey || event.altKey) return;
+    const done = byKey(event.key, event.shiftKey, stage);
+    if (!done) return;
+    event.preventDefault();
+    listener.turned();
+    stage.draw();
+  };
+  const leave = () => listener.hover(null);
+  const noMenu = (event: Event) => event.preventDefault();
+  element.addEventListener("pointerdown", down);
+  element.addEventListener("pointermove", move);
+  element.addEventListener("pointerup", up);
+  element.addEventListener("pointerleave", leave);
+  element.addEventListener("wheel", wheel, { passive: false });
+  element.addEventListener("keydown", key);
+  element.addEventListener("contextmenu", noMenu);
+  return () => {
+    element.removeEventListener("pointerdown", down);
+    element.removeEventListener("pointermove", move);
+    element.removeEventListener("pointerup", up);
+    element.removeEventListener("pointerleave", leave);
+    element.removeEventListener("wheel", wheel);
+    element.removeEventListener("keydown", key);
+    element.removeEventListener("contextmenu", noMenu);
+  };
+}
+
+function byKey(key: string, shifts: boolean, stage: Stage): boolean {
+  const arrows: Record<string, [number, number]> = {
+    ArrowLeft: [-24, 0],
+    ArrowRight: [24, 0],
+    ArrowUp: [0, -24],
+    ArrowDown: [0, 24],
+  };
+  const arrow = arrows[key];
+  if (arrow !== undefined) {
+    if (shifts) stage.eye.shiftBy(...arrow);
+    else stage.eye.turnBy(...arrow);
+    return true;
+  }
+  if (key !== "+" && key !== "-") return false;
+  stage.eye.zoomBy(key === "+" ? 1 / 1.15 : 1.15, 0, 0);
+  return true;
+}

@@ -1,0 +1,85 @@
+import { Color, type DataTexture, DoubleSide, ShaderMaterial, Vector2 } from "three";
+
+/** Stands for "no value" in the distances of vertices: graphics cards need not know NaN. */
+export const NO_DISTANCE = 1e6;
+
+const VERTEX = /* glsl */ `
+  attribute float hollow;
+  attribute float distance;
+  varying vec3 vNormal;
+  varying float vHollow;
+  varying float vDistance;
+  varying float vValued;
+  varying float vDepth;
+
+  void main() {
+    vNormal = normalMatrix * normal;
+    vHollow = hollow;
+    vValued = distance < 1e5 ? 1.0 : 0.0;
+    vDistance = distance * vValued;
+    vec4 seen = modelViewMatrix * vec4(position, 1.0);
+    vDepth = seen.z;
+    gl_Position = projectionMatrix * seen;
+  }
+`;
+
+const FRAGMENT = /* glsl */ `
+  uniform vec3 plaster;
+  uniform vec3 shadow;
+  uniform vec3 inside;
+  uniform sampler2D ramp;
+  uniform float mapped;
+  uniform float range;
+  uniform vec2 depths;
+  varying vec3 vNormal;
+  varying float vHollow;
+  varying float vDistance;
+  varying float vValued;
+  varying float vDepth;
+
+  void main() {
+    vec3 n = normalize(vNormal);
+    bool outside = gl_FrontFacing;
+    if (!outside) n = -n;
+    // A lamp over the left shoulder, a weak one from the right, and light from all around.
+    float lamp = max(dot(n, normalize(vec3(-0.45, 0.62, 0.64))), 0.0);
+    float fill = max(dot(n, normalize(vec3(0.7, -0.25, 0.5))), 0.0);
+    float light = 0.30 + 0.58 * lamp + 0.20 * fill;
+    light *= 1.0 - 0.42 * max(vHollow, 0.0) + 0.10 * max(-vHollow, 0.0);
+    light *= mix(0.80, 1.0, smoothstep(depths.x, depths.y, vDepth));
+    float gloss = pow(max(dot(n, normalize(vec3(-0.25, 0.38, 0.89))), 0.0), 42.0) * 0.12;
+
+    vec3 body = plaster;
+    if (mapped > 0.5) {
+      body = texture2D(ramp, vec2(clamp(vDistance / range * 0.5 + 0.5, 0.002, 0.998), 0.5)).rgb;
+      if (vValued < 0.999) {
+        float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 9.0));
+        body = mix(vec3(0.62), vec3(0.74), stripe);
+      }
+      light = mix(light, 1.0, 0.30);
+    }
+    if (!outside) body = inside;
+    gl_FragColor = vec4(mix(shadow * body, body * 1.04, clamp(light, 0.0, 1.0)) + gloss, 1.0);
+  }
+`;
+
+/** The colour as it is written, without any conversion: the shader mixes in the screen's own values. */
+const plain = (hex: string): Color => new Color().setStyle(hex, "");
+
+/** Plaster under a lamp; or, where `mapped` is 1, the colours of the distance map. */
+export function surfaceMaterial(ramp: DataTexture): ShaderMaterial {
+  return new ShaderMaterial({
+    side: DoubleSide,
+    vertexShader: VERTEX,
+    fragmentShader: FRAGMENT,
+    uniforms: {
+      plaster: { value: plain("#ecdfca") },
+      shadow: { value: plain("#4b4137") },
+      inside: { value: plain("#a79d8e") },
+      ramp: { value: ramp },
+      mapped: { value: 0 },
+      range: { value: 1 },
+      depths: { value: new Vector2(-1, 1) },
+    },
+  });
+}

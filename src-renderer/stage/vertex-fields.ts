@@ -1,0 +1,73 @@
+import type { DisplayMesh } from "#core/jobs/job-list";
+
+/** Fields over the vertices that only serve drawing: where the surface is hollow, and calmer normals for outlines. */
+export interface VertexFields {
+  /** −1 on crests to 1 in hollows; one number per vertex. */
+  readonly hollow: Float32Array;
+  /** Smoothed vertex normals, of no particular length; 3 × vertices. */
+  readonly calm: Float32Array;
+}
+
+/** Curvature (1/mm) that is drawn as fully hollow or fully crest. */
+const FULL_CURVATURE = 0.9;
+const HOLLOW_ROUNDS = 3;
+const CALM_ROUNDS = 6;
+
+/** Computes the fields in a few passes over the triangles. */
+export function vertexFields({ positions, normals, triangles }: DisplayMesh): VertexFields {
+  const raw = curvature(positions, normals, triangles);
+  const hollow = smooth(raw, 1, triangles, HOLLOW_ROUNDS);
+  for (let i = 0; i < hollow.length; i++) hollow[i] = Math.max(-1, Math.min(1, hollow[i]! / FULL_CURVATURE));
+  return { hollow, calm: smooth(normals, 3, triangles, CALM_ROUNDS) };
+}
+
+/** How much the neighbours of each vertex stand above its tangent plane, per squared distance: about its curvature. */
+function curvature(positions: Float32Array, normals: Float32Array, triangles: Uint32Array): Float32Array {
+  const count = positions.length / 3;
+  const sum = new Float32Array(count);
+  const weight = new Float32Array(count);
+  for (let i = 0; i < triangles.length; i += 3) {
+    for (let k = 0; k < 3; k++) {
+      const a = triangles[i + k]!;
+      const b = triangles[i + ((k + 1) % 3)]!;
+      const x = positions[b * 3]! - positions[a * 3]!;
+      const y = positions[b * 3 + 1]! - positions[a * 3 + 1]!;
+      const z = positions[b * 3 + 2]! - positions[a * 3 + 2]!;
+      const square = x * x + y * y + z * z;
+      if (square < 1e-6) continue;
+      sum[a]! += (2 * (normals[a * 3]! * x + normals[a * 3 + 1]! * y + normals[a * 3 + 2]! * z)) / square;
+      sum[b]! -= (2 * (normals[b * 3]! * x + normals[b * 3 + 1]! * y + normals[b * 3 + 2]! * z)) / square;
+      weight[a]! += 1;
+      weight[b]! += 1;
+    }
+  }
+  for (let v = 0; v < count; v++) if (weight[v]! > 0) sum[v]! /= weight[v]!;
+  return sum;
+}
+
+/** Averages a field with its neighbours, several times. */
+function smooth(field: Float32Array, width: number, triangles: Uint32Array, rounds: number): Float32Array {
+  const count = field.length / width;
+  let from = Float32Array.from(field);
+  let to = new Float32Array(field.length);
+  const weight = new Float32Array(count);
+  for (let i = 0; i < triangles.length; i++) weight[triangles[i]!]! += 2;
+  for (let round = 0; round < rounds; round++) {
+    to.fill(0);
+    for (let i = 0; i < triangles.length; i += 3) {
+      const [a, b, c] = [triangles[i]! * width, triangles[i + 1]! * width, triangles[i + 2]! * width];
+      for (let k = 0; k < width; k++) {
+        const [fa, fb, fc] = [from[a + k]!, from[b + k]!, from[c + k]!];
+        to[a + k]! += fb + fc;
+        to[b + k]! += fa + fc;
+        to[c + k]! += fa + fb;
+      }
+    }
+    for (let v = 0; v < count; v++) {
+      const share = weight[v]! > 0 ? 0.5 / weight[v]! : 0;
+      for (let k = v * width; k < (v + 1) * width; k++) to[k] = 0.5 * from[k]! + share * to[k]!;
+    }
+    [from, to] = [to, from];
+  }
+  return from;
+}

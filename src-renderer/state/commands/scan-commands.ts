@@ -1,0 +1,166 @@
+import { type FileOffer, type FileTicket, fileAddress } from "#core/bridge/index";
+import { type CaseDocument, emptyCase, MILLIMETRES, type Timepoint, type Unit } from "#core/case/case-document";
+import { beginHistory } from "#core/case/history";
+import { errorParts, RapheError } from "#core/errors";
+import { attempt, type Desk, report, showWork } from "../desk";
+import { type HeldScan, heldFor, scanKey, timepointOf } from "../workspace";
+import type { CaseCommands } from "./case-commands";
+import type { LandmarkCommands } from "./landmark-commands";
+
+/** Commands that bring scans in. */
+export interface ScanCommands {
+  /** Asks the user for scans; the first goes to `into`, the others to the timepoints that have none yet. */
+  choose(into?: string): Promise<void>;
+  /** Takes files that came by drop, by the system or by the dialog: scans, and landmark files (.json). */
+  take(offer: FileOffer, into?: string): Promise<void>;
+  openSample(id: string): Promise<void>;
+  /** Opens a timepoint's scan again with its numbers in another unit. */
+  setUnit(timepoint: string, unit: Unit): Promise<void>;
+  /** Opens a scan of the case that the worker does not hold; its file must be the same as before. */
+  reopen(scan: NonNullable<Timepoint["scan"]>, ticket: FileTicket): Promise<void>;
+}
+
+const isMarks = (ticket: FileTicket): boolean => ticket.name.toLowerCase().endsWith(".json");
+
+export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: LandmarkCommands): ScanCommands {
+  const { store, jobs, raphe } = desk;
+
+  async function open(ticket: FileTicket, unit: Unit): Promise<HeldScan> {
+    const request = { url: fileAddress(ticket.token), name: ticket.name, size: ticket.size, unit };
+    const answer = await showWork(store, `Opening ${ticket.name}`, (watch) => jobs.run("open-scan", request, watch));
+    const scan = { sha256: answer.sha256, fileName: ticket.name, unit };
+    const known = store.get().scans.get(scanKey(scan));
+    if (known !== undefined) {
+      await jobs.run("close-scan", { handle: answer.handle });
+      return known;
+    }
+    return { handle: answer.handle, scan, ticket, report: answer.report, display: answer.display };
+  }
+
+  const hold = (held: HeldScan) =>
+    store.set((now) => ({ ...now, scans: new Map(now.scans).set(scanKey(held.scan), held) }));
+
+  function attach(held: HeldScan, into: string | undefined): void {
+    hold(held);
+    const timepoint = into ?? freeTimepoint(store.get().history.now) ?? addTimepoint();
+    cases.act({ do: "attach-scan", timepoint, scan: held.scan });
+  }
+
+  function addTimepoint(): string {
+    const name = newTimepointName(store.get().history.now);
+    cases.act({ do: "add-timepoint", name, kind: "retention", date: null });
+    return name;
+  }
+
+  async function take(offer: FileOffer, into?: string): Promise<void> {
+    for (const error of offer.refused) report(store, error);
+    let aim = into;
+    for (const ticket of offer.tickets.filter((one) => !isMarks(one))) {
+      const caseId = store.get().caseId;
+      await attempt(store, ticket.name, async () => {
+        const held = await open(ticket, "mm");
+        if (store.get().caseId !== caseId) return;
+        attach(held, aim);
+        aim = undefined;
+      });
+    }
+    for (const ticket of offer.tickets.filter(isMarks)) {
+      await attempt(store, ticket.name, async () => landmarks.take(ticket.name, await textOf(ticket)));
+    }
+  }
+
+  return {
+    take,
+    choose: async (into) => {
+      const answer = await raphe.chooseScans();
+      if (answer.ok) await take(answer.value, into);
+      else report(store, answer.error);
+    },
+    openSample: async (id) => {
+      const answer = await raphe.openSample(id);
+      if (!answer.ok) return report(store, answer.error);
+      const sample = answer.value;
+      cases.begin();
+      const { caseId } = store.get();
+      const here = () => store.get().caseId === caseId;
+      store.set((now) => ({ ...now, history: beginHistory(sampleCase(sample.files.map((f) => f.timepointId))) }));
+      for (const { timepointId, ticket } of sample.files) {
+        await attempt(store, ticket.name, async () => {
+          const held = await open(ticket, "mm");
+          if (here()) attach(held, timepointId);
+        });
+        if (!here()) return;
+      }
+      if (sample.marks !== null) landmarks.take(sample.title, sample.marks);
+      // The sample is as it comes: there is nothing before it to go back to.
+      store.set((now) => ({ ...now, history: beginHistory(now.history.now) }));
+    },
+    setUnit: async (timepoint, unit) => {
+      const held = heldFor(store.get(), timepoint);
+      if (held === null || held.scan.unit === unit) return;
+      await attempt(store, held.scan.fileName, async () => {
+        const again = await open(held.ticket, unit);
+        const now = timepointOf(store.get().history.now, timepoint);
+        if (now?.scan !== held.scan) return;
+        attach(again, timepoint);
+        // Landmarks are file coordinates times the unit: they stay where they are on the surface.
+        const factor = MILLIMETRES[unit] / MILLIMETRES[held.scan.unit];
+        const landmarks = now.landmarks.map((mark) => ({ ...mark, at: scaled(mark.at, factor) }));
+        if (landmarks.length > 0) cases.act({ do: "take-landmarks", timepoint, landmarks });
+      });
+    },
+    reopen: async (scan, ticket) => {
+      await attempt(store, scan.fileName, async () => {
+        const held = await open(ticket, scan.unit);
+        if (held.scan.sha256 !== scan.sha256) {
+          await jobs.run("close-scan", { handle: held.handle });
+          throw new RapheError({
+            code: "not-readable",
+            subject: scan.fileName,
+            problem: "the file has changed since it was brought into the case",
+            remedy: "Open the scan again; its landmarks have to be placed anew",
+          });
+        }
+        hold(held);
+      });
+    },
+  };
+}
+
+/** The first timepoint without a scan. */
+const freeTimepoint = (document: CaseDocument): string | undefined =>
+  document.timepoints.find((timepoint) => timepoint.scan === null)?.name;
+
+function newTimepointName(document: CaseDocument): string {
+  const taken = new Set(document.timepoints.map((timepoint) => timepoint.name));
+  let number = 1;
+  const name = () => (number === 1 ? "in retention" : `in retention ${number}`);
+  while (taken.has(name())) number += 1;
+  return name();
+}
+
+/** A case for the invented samples, with a timepoint for each of their scans, in the order of treatment. */
+function sampleCase(names: readonly string[]): CaseDocument {
+  const blank = emptyCase();
+  const later = names.filter((name) => !blank.timepoints.some((timepoint) => timepoint.name === name));
+  const retention = later.map((name) => ({ name, kind: "retention" as const, date: null, scan: null, landmarks: [] }));
+  const identity = { ...blank.identity, pseudonym: "Sample" };
+  return { ...blank, invented: true, identity, timepoints: [...blank.timepoints, ...retention] };
+}
+
+const scaled = ([x, y, z]: readonly number[], factor: number): [number, number, number] => [
+  x! * factor,
+  y! * factor,
+  z! * factor,
+];
+
+async function textOf(ticket: FileTicket): Promise<string> {
+  const response = await fetch(fileAddress(ticket.token));
+  if (response.ok) return response.text();
+  throw new RapheError(errorPartsOf(await response.json(), ticket.name));
+}
+
+const errorPartsOf = (answer: unknown, name: string) =>
+  typeof answer === "object" && answer !== null && "code" in answer
+    ? (answer as ReturnType<typeof errorParts>)
+    : errorParts(new Error("the file could not be read"), name);

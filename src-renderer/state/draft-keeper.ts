@@ -1,0 +1,101 @@
+import type { FileTicket } from "#core/bridge/index";
+import { CaseDocument } from "#core/case/case-document";
+import { beginHistory } from "#core/case/history";
+import type { Commands } from "./commands";
+import { type Desk, report } from "./desk";
+import { heldFor, isEmpty, type Workspace } from "./workspace";
+
+/** Saving waits for this pause between actions, ms. */
+const PAUSE = 250;
+
+const twoDigits = (n: number): string => String(n).padStart(2, "0");
+const clock = (time: Date): string => `${twoDigits(time.getHours())}:${twoDigits(time.getMinutes())}`;
+
+/** Keeps the case on the disk after each action, and brings it back at the next start. */
+export class DraftKeeper {
+  readonly #desk: Desk;
+  #kept: CaseDocument | null = null;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(desk: Desk) {
+    this.#desk = desk;
+    desk.store.subscribe(() => this.#look());
+  }
+
+  /** Brings the case of the last run back, if there is one. */
+  async restore(commands: Commands): Promise<void> {
+    const { store, raphe } = this.#desk;
+    const answer = await raphe.loadDraft();
+    if (!answer.ok) return report(store, answer.error);
+    const draft = answer.value;
+    if (draft === null) return;
+    const document = readDraft(draft.text);
+    if (document === null) {
+      return report(store, {
+        code: "not-readable",
+        subject: "The case of the last time",
+        problem: "it was written by another version of the app",
+        remedy: "It stays on this PC as it is; begin a new case, or use the version that wrote it",
+      });
+    }
+    if (isEmpty(document)) return;
+    this.#kept = document;
+    store.set((now) => ({ ...now, caseId: draft.caseId, history: beginHistory(document), continued: true }));
+    for (const lost of draft.lost) report(store, lost.error);
+    if (draft.olderState) {
+      report(store, {
+        code: "not-readable",
+        subject: "The case of the last time",
+        problem: "its newest state could not be read",
+        remedy: "This is the last good one before it; look whether the latest entries are there",
+      });
+    }
+    const tickets = new Map<string, FileTicket>(draft.scans.map(({ key, ticket }) => [key, ticket]));
+    for (const { scan } of document.timepoints) {
+      const ticket = scan === null ? undefined : tickets.get(scan.sha256);
+      if (scan !== null && ticket !== undefined) await commands.scans.reopen(scan, ticket);
+    }
+  }
+
+  #look(): void {
+    const document = this.#desk.store.get().history.now;
+    if (document === this.#kept) return;
+    this.#kept = document;
+    if (isEmpty(document)) return;
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => void this.#save(), PAUSE);
+  }
+
+  async #save(): Promise<void> {
+    const { store, raphe } = this.#desk;
+    const workspace = store.get();
+    store.set((now) => ({ ...now, saved: { state: "saving" } }));
+    const answer = await raphe.saveDraft({
+      caseId: workspace.caseId,
+      text: JSON.stringify(workspace.history.now),
+      scans: ticketsOf(workspace),
+    });
+    const saved: Workspace["saved"] = answer.ok
+      ? { state: "saved", at: clock(new Date()) }
+      : { state: "failed", error: answer.error };
+    store.set((now) => (now.caseId === workspace.caseId ? { ...now, saved } : now));
+  }
+}
+
+function readDraft(text: string): CaseDocument | null {
+  try {
+    const read = CaseDocument.safeParse(JSON.parse(text));
+    return read.success ? read.data : null;
+  } catch {
+    return null;
+  }
+}
+
+function ticketsOf(workspace: Workspace): { key: string; token: string }[] {
+  const tokens = new Map<string, string>();
+  for (const { name } of workspace.history.now.timepoints) {
+    const held = heldFor(workspace, name);
+    if (held !== null) tokens.set(held.scan.sha256, held.ticket.token);
+  }
+  return [...tokens].map(([key, token]) => ({ key, token }));
+}

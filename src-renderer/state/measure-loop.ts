@@ -1,0 +1,125 @@
+import type { Landmark } from "#core/arch/landmark";
+import type { CaseDocument, Timepoint } from "#core/case/case-document";
+import { errorParts } from "#core/errors";
+import { Latest } from "../worker/latest";
+import { handlesOf } from "./commands/record-commands";
+import { type Desk, report, showWork } from "./desk";
+import { type HeldScan, heldFor, type Workspace } from "./workspace";
+
+/** Measuring waits this long after something that answers a gesture, ms. */
+const ROOM_FOR_GESTURES = 500;
+
+/** What the measurement depends on; the rest of the case (names, dates) may change without measuring anew. */
+interface Subject {
+  readonly document: CaseDocument;
+  readonly earlier: HeldScan | null;
+  readonly later: HeldScan | null;
+  readonly scans: readonly (readonly [Timepoint["scan"], readonly Landmark[]])[];
+}
+
+function subjectOf(workspace: Workspace): Subject | null {
+  const document = workspace.history.now;
+  const earlier = heldFor(workspace, document.span.from);
+  const later = heldFor(workspace, document.span.to);
+  if (earlier === null && later === null) return null;
+  return { document, earlier, later, scans: document.timepoints.map((t) => [t.scan, t.landmarks] as const) };
+}
+
+const same = (a: Subject, b: Subject): boolean =>
+  a.earlier === b.earlier &&
+  a.later === b.later &&
+  a.document.span === b.document.span &&
+  a.document.settings === b.document.settings &&
+  a.document.invented === b.document.invented &&
+  a.scans.length === b.scans.length &&
+  a.scans.every(([scan, marks], i) => scan === b.scans[i]![0] && marks === b.scans[i]![1]);
+
+/** Keeps the readings and the distance map up with the case: the newest state wins, older runs are given up. */
+export class MeasureLoop {
+  readonly #desk: Desk;
+  readonly #measuring = new Latest();
+  readonly #mapping = new Latest();
+  #subject: Subject | null = null;
+  #running = false;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #mapped: Workspace["measured"] = null;
+
+  constructor(desk: Desk) {
+    this.#desk = desk;
+    desk.store.subscribe(() => this.#look());
+  }
+
+  /** Makes room in the worker for what answers a gesture; measuring starts again when the hand rests. */
+  defer(): void {
+    if (!this.#running && this.#timer === undefined) return;
+    this.#measuring.stop();
+    this.#schedule(ROOM_FOR_GESTURES);
+  }
+
+  /** Measures anew, after it was stopped or went wrong. */
+  again(): void {
+    this.#measuring.stop();
+    this.#schedule(0);
+  }
+
+  #look(): void {
+    const workspace = this.#desk.store.get();
+    const subject = subjectOf(workspace);
+    const changed = subject === null ? this.#subject !== null : this.#subject === null || !same(subject, this.#subject);
+    if (changed) {
+      this.#subject = subject;
+      this.#measuring.stop();
+      if (subject !== null) this.#schedule(0);
+      else if (workspace.measured !== null)
+        this.#desk.store.set((now) => ({ ...now, measured: null, measureError: null }));
+    }
+    const { measured } = workspace;
+    if (workspace.view.show === "distance" && measured !== this.#mapped) {
+      this.#mapped = measured;
+      void this.#map(measured);
+    }
+  }
+
+  #schedule(delay: number): void {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => {
+      this.#timer = undefined;
+      void this.#measure();
+    }, delay);
+  }
+
+  async #measure(): Promise<void> {
+    const subject = this.#subject;
+    if (subject === null) return;
+    const { store, jobs } = this.#desk;
+    const signal = this.#measuring.next();
+    const { document, earlier, later } = subject;
+    const request = { document, handles: handlesOf(store.get()), version: store.get().start?.version ?? "" };
+    this.#running = true;
+    try {
+      const answer = await showWork(store, "Measuring", (watch) => jobs.run("measure", request, watch), signal);
+      if (signal.aborted) return;
+      store.set((now) => ({ ...now, measured: { ...answer, document, earlier, later }, measureError: null }));
+    } catch (thrown) {
+      // Given up for a newer state is no error; stopped by the user is one to come back from.
+      if (!signal.aborted) store.set((now) => ({ ...now, measured: null, measureError: errorParts(thrown) }));
+    } finally {
+      if (!signal.aborted) this.#running = false;
+    }
+  }
+
+  async #map(measured: Workspace["measured"]): Promise<void> {
+    const { store, jobs } = this.#desk;
+    const { overlay, earlier, later } = measured ?? {};
+    if (!measured || !overlay || !earlier || !later) return this.#mapping.stop();
+    const signal = this.#mapping.next();
+    const request = { earlier: earlier.handle, later: later.handle, overlay };
+    try {
+      const run = () => showWork(store, "Distance map", (watch) => jobs.run("distance-map", request, watch), signal);
+      const answer = await run();
+      if (!signal.aborted) store.set((now) => ({ ...now, distances: { ...answer, of: measured } }));
+    } catch (thrown) {
+      report(store, errorParts(thrown));
+    }
+  }
+}

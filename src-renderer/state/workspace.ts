@@ -1,0 +1,144 @@
+import type { Landmark, Place } from "#core/arch/landmark";
+import type { FileTicket, StartInfo } from "#core/bridge/index";
+import { type CaseDocument, type CaseScan, emptyCase, type Timepoint } from "#core/case/case-document";
+import { beginHistory, type CaseHistory } from "#core/case/history";
+import type { ErrorParts } from "#core/errors";
+import type { DisplayMesh, JobAnswer, ScanHandle } from "#core/jobs/job-list";
+import type { IntakeReport } from "#core/scan/intake-report";
+
+/** A scan that the worker holds: how to name it there, its copy for drawing, and the ticket it came by. */
+export interface HeldScan {
+  readonly handle: ScanHandle;
+  readonly scan: CaseScan;
+  readonly ticket: FileTicket;
+  readonly report: IntakeReport;
+  readonly display: DisplayMesh;
+}
+
+/** Scans are held by file and unit, so that undoing a change of unit finds the mesh again. */
+export const scanKey = (scan: CaseScan): string => `${scan.sha256} ${scan.unit}`;
+
+/** What was measured, and the case and scans that it was measured on. */
+export interface Measured extends Readonly<JobAnswer<"measure">> {
+  readonly document: CaseDocument;
+  /** null where that timepoint has no scan yet. */
+  readonly earlier: HeldScan | null;
+  readonly later: HeldScan | null;
+}
+
+/** The distance map of one measurement. */
+export interface MeasuredDistances extends Readonly<JobAnswer<"distance-map">> {
+  readonly of: Measured;
+}
+
+/** Long work that is shown with its progress and can be stopped. */
+export interface Work {
+  readonly id: number;
+  readonly words: string;
+  readonly share: number;
+  readonly doing: string | null;
+  stop(): void;
+}
+
+/** An error that the user has not put away yet. */
+export interface Trouble {
+  readonly id: number;
+  readonly error: ErrorParts;
+}
+
+export type Saved =
+  | { readonly state: "nothing" }
+  | { readonly state: "saving" }
+  | { readonly state: "saved"; readonly at: string }
+  | { readonly state: "failed"; readonly error: ErrorParts };
+
+/** A landmark that is to be placed. */
+export interface Target {
+  readonly timepoint: string;
+  readonly tooth?: number | undefined;
+  readonly place: Place;
+}
+
+/** From where the stage looks at the arch. */
+export const LOOKS = ["below", "front", "right", "left"] as const;
+export type Look = (typeof LOOKS)[number];
+
+/** What is looked at; nothing of it belongs to the case. */
+export interface View {
+  /** The row that is open, by pair and level. */
+  readonly openRow: string | null;
+  readonly show: "overlay" | "distance";
+  /** Asked anew by a new object, so that the same look can be asked twice. */
+  readonly look: { readonly from: Look };
+  /** False as soon as the user turned the stage by hand. */
+  readonly lookHeld: boolean;
+  readonly placing: Target | null;
+  readonly selected: { readonly timepoint: string; readonly landmark: Landmark } | null;
+  /** Spots that the user passed over, because the tooth is not there. */
+  readonly passedOver: readonly string[];
+  /** First of two timepoints that are being chosen on the time line. */
+  readonly spanFrom: string | null;
+}
+
+export interface Workspace {
+  readonly start: StartInfo | null;
+  readonly caseId: string;
+  readonly history: CaseHistory;
+  readonly scans: ReadonlyMap<string, HeldScan>;
+  readonly work: readonly Work[];
+  readonly measured: Measured | null;
+  /** Why nothing could be measured, where the worker gave an error. */
+  readonly measureError: ErrorParts | null;
+  readonly distances: MeasuredDistances | null;
+  readonly troubles: readonly Trouble[];
+  readonly saved: Saved;
+  /** Said quietly after a start: that the last case goes on, and what of it is not there. */
+  readonly continued: boolean;
+  /** Where the last sheet went. */
+  readonly issued: { readonly folder: string; readonly parent: string } | null;
+  readonly view: View;
+}
+
+export const FIRST_VIEW: View = {
+  openRow: null,
+  show: "overlay",
+  look: { from: "below" },
+  lookHeld: true,
+  placing: null,
+  selected: null,
+  passedOver: [],
+  spanFrom: null,
+};
+
+/** The workspace with an empty case. */
+export function beginWorkspace(): Workspace {
+  return {
+    start: null,
+    caseId: crypto.randomUUID(),
+    history: beginHistory(emptyCase()),
+    scans: new Map(),
+    work: [],
+    measured: null,
+    measureError: null,
+    distances: null,
+    troubles: [],
+    saved: { state: "nothing" },
+    continued: false,
+    issued: null,
+    view: FIRST_VIEW,
+  };
+}
+
+/** A timepoint of the case by its name. */
+export const timepointOf = (document: CaseDocument, name: string): Timepoint | undefined =>
+  document.timepoints.find((timepoint) => timepoint.name === name);
+
+/** The scan that the worker holds for a timepoint, if it has been opened. */
+export function heldFor(workspace: Workspace, timepoint: string): HeldScan | null {
+  const scan = timepointOf(workspace.history.now, timepoint)?.scan ?? null;
+  return scan === null ? null : (workspace.scans.get(scanKey(scan)) ?? null);
+}
+
+/** Whether nothing has been brought into the case yet. */
+export const isEmpty = (document: CaseDocument): boolean =>
+  document.timepoints.every((timepoint) => timepoint.scan === null && timepoint.landmarks.length === 0);
