@@ -24,7 +24,9 @@ async function run(argv: readonly string[]): Promise<number> {
     const now = new Date().toISOString().replace(/\.\d+Z$/, "Z");
     return await measureCommand(readArguments(rest, now), PACKAGE, version());
   } catch (thrown) {
-    process.stderr.write(`raphe: ${command === "measure" ? sentence(errorParts(thrown)) : (thrown as Error).message}\n`);
+    process.stderr.write(
+      `raphe: ${command === "measure" ? sentence(errorParts(thrown)) : (thrown as Error).message}\n`,
+    );
     return 2;
   }
 }

@@ -1,16 +1,20 @@
-import { VERDICT_WORDS } from "#core/readings/headline";
 import { fixed, pairWords, signed } from "#core/readings/numbers-in-words";
 import type { Given, Quantity, Readings } from "#core/readings/readings-document";
+import { levelWords, verdictWords } from "#core/sheet/words";
 
-const number = (reading: Given<Quantity>): string => (reading.state === "given" ? fixed(reading.reading.value, 1) : "–");
+const number = (reading: Given<Quantity>): string =>
+  reading.state === "given" ? fixed(reading.reading.value, 1) : "–";
 
 /** The readings as a page of text for the terminal. */
-export function summary(readings: Readings, level: (name: string) => string): string {
+export function summary(readings: Readings): string {
   const lines: string[] = [];
   if (readings.invented) lines.push("INVENTED SAMPLE, NO PATIENT", "");
   lines.push(readings.headline.map((part) => part.text).join(""));
   if (readings.because !== "") lines.push(readings.because);
-  lines.push("", `${"pair".padEnd(9)}${"at".padEnd(26)}${"before".padStart(8)}${"after".padStart(8)}${"change, mm".padStart(16)}`);
+  lines.push(
+    "",
+    `${"pair".padEnd(9)}${"at".padEnd(26)}${"before".padStart(8)}${"after".padStart(8)}${"change, mm".padStart(16)}`,
+  );
   for (const width of readings.widths) {
     const change =
       width.change.state === "given"
@@ -26,10 +30,11 @@ export function summary(readings: Readings, level: (name: string) => string): st
     if (pattern.state === "withheld") continue;
     const { slopePer10mm: slope, openingAngleOfTeeth: angle, verdict } = pattern.reading;
     lines.push(
-      `${level(pattern.reading.level).padEnd(20)}${VERDICT_WORDS[verdict]}; ${signed(slope.value, 2)} mm per 10 mm towards the back (${fixed(slope.low, 2)} to ${fixed(slope.high, 2)}), opening angle of the teeth ${signed(angle.value, 1)}° (${fixed(angle.low, 1)} to ${fixed(angle.high, 1)})`,
+      `${levelWords(pattern.reading.level).padEnd(20)}${verdictWords(verdict, readings.span.words)}; ${signed(slope.value, 2)} mm per 10 mm towards the back (${fixed(slope.low, 2)} to ${fixed(slope.high, 2)}), opening angle of the teeth ${signed(angle.value, 1)}° (${fixed(angle.low, 1)} to ${fixed(angle.high, 1)})`,
     );
   }
-  for (const fit of readings.registrations) if (fit.state === "given") lines.push(`${fit.reading.label}: ${fit.reading.sentence}`);
+  for (const fit of readings.registrations)
+    if (fit.state === "given") lines.push(`${fit.reading.label}: ${fit.reading.sentence}`);
   for (const warning of readings.warnings) lines.push(`! ${warning.text}`);
   const withheld = [
     ...readings.widths.flatMap((w) =>
