@@ -66,6 +66,8 @@ export type Cell =
 
 export interface TableBlock {
   readonly kind: "table";
+  /** True for long tables: less space between the rows. */
+  readonly dense?: boolean;
   readonly columns: readonly Column[];
   readonly rows: readonly { readonly cells: readonly Cell[] }[];
 }
@@ -117,8 +119,8 @@ export type SectionId =
 export interface Section {
   readonly id: SectionId;
   readonly blocks: readonly Block[];
-  /** True where the section begins a page of the PDF. */
-  readonly beginsPage?: boolean;
+  /** True where the section should not be cut by a page's end. */
+  readonly keepTogether?: boolean;
 }
 
 export interface Sheet {

@@ -8,6 +8,9 @@ export const PAGE = { width: 595.28, height: 841.89 } as const;
 const MARGIN = { left: 48, right: 48, top: 46, bottom: 58 } as const;
 const CONTENT_WIDTH = PAGE.width - MARGIN.left - MARGIN.right;
 
+/** Height of the head line of all pages but the first. */
+const HEAD = 26;
+
 /** What stands on one page, in reading order; foot and head line last, as decoration. */
 export type Page = readonly Placed[];
 
@@ -19,24 +22,21 @@ export function layOut(sheet: Sheet, measure: Measure): Page[] {
   const beginPage = () => {
     // The first page carries the title and its remark; later ones repeat the remark in their head line.
     pages.push([]);
-    y = MARGIN.top + (pages.length === 1 ? 0 : 26);
+    y = MARGIN.top + (pages.length === 1 ? 0 : HEAD);
   };
   const bottom = PAGE.height - MARGIN.bottom;
   beginPage();
   let fresh = true;
   for (const section of sheet.sections) {
-    if (section.beginsPage === true && !fresh) {
-      beginPage();
-      fresh = true;
-    }
     const context = {
       measure,
       section: { tag: "Sect", key: section.id },
       nextKey: () => `e${keys++}`,
     } as const;
     const pieces = section.blocks.flatMap((b) => blockPieces(b, CONTENT_WIDTH, context));
-    for (const strip of together(pieces)) {
-      const height = strip.reduce((sum, p, i) => sum + p.height + (i === 0 ? 0 : p.gap), 0);
+    const whole = section.keepTogether === true && heightOf(pieces) <= bottom - MARGIN.top - HEAD;
+    for (const strip of whole ? [pieces] : together(pieces)) {
+      const height = heightOf(strip);
       if (!fresh && y + strip[0]!.gap + height > bottom) {
         beginPage();
         fresh = true;
@@ -51,6 +51,9 @@ export function layOut(sheet: Sheet, measure: Measure): Page[] {
   }
   return pages.map((page, i) => [...page, ...marginalia(sheet, i + 1, pages.length)]);
 }
+
+const heightOf = (pieces: readonly Piece[]): number =>
+  pieces.reduce((sum, p, i) => sum + p.height + (i === 0 ? 0 : p.gap), 0);
 
 /** Pieces that must not be parted: each with all that it is to be kept with. */
 function together(pieces: readonly Piece[]): Piece[][] {

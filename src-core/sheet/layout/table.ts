@@ -3,7 +3,8 @@ import { type Cell, type Column, plain, type TableBlock } from "../sheet";
 import { breakLines, linePrimitives, STYLES, type TextStyle } from "./lines";
 import type { LayoutContext, Piece, Placed, StructStep } from "./piece";
 
-const PADDING = 2.1;
+/** Space above and below a row. */
+const PADDING = { normal: 2.1, dense: 0.9 } as const;
 /** Space between neighbouring columns. */
 const GUTTER = 6;
 
@@ -14,10 +15,13 @@ export function tablePieces(block: TableBlock, width: number, context: LayoutCon
   const head = block.columns.map(
     (c): Cell => ({ kind: "text", runs: [{ ...plain(c.header), ...(c.tone === undefined ? {} : { tone: c.tone }) }] }),
   );
+  const padding = block.dense === true ? PADDING.dense : PADDING.normal;
   const headed = block.columns.some((c) => c.header !== "");
   return [
-    ...(headed ? [rowPiece(head, block.columns, widths, "TH", STYLES.column, table, context, true)] : []),
-    ...block.rows.map((row) => rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, false)),
+    ...(headed ? [rowPiece(head, block.columns, widths, "TH", STYLES.column, table, context, padding)] : []),
+    ...block.rows.map((row) =>
+      rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, padding),
+    ),
   ];
 }
 
@@ -34,7 +38,7 @@ function rowPiece(
   style: TextStyle,
   table: StructStep,
   context: LayoutContext,
-  keepWithNext: boolean,
+  padding: number,
 ): Piece {
   const row: StructStep = { tag: "TR", key: context.nextKey() };
   const set: { x: number; height: number; path: StructStep[]; primitives: readonly Primitive[] }[] = [];
@@ -65,13 +69,13 @@ function rowPiece(
     x += room;
     column += span;
   }
-  const height = Math.max(...set.map((s) => s.height)) + 2 * PADDING;
+  const height = Math.max(...set.map((s) => s.height)) + 2 * padding;
   return {
     height,
     gap: 0,
-    keepWithNext,
+    keepWithNext: tag === "TH",
     place: ([left, top]: FigurePoint): Placed[] =>
-      set.map((s) => ({ path: s.path, origin: [left + s.x, top + PADDING], primitives: s.primitives })),
+      set.map((s) => ({ path: s.path, origin: [left + s.x, top + padding], primitives: s.primitives })),
   };
 }
 

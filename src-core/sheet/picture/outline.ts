@@ -3,10 +3,20 @@ import { nextHalfEdge, oppositeHalfEdges } from "../../mesh/edges";
 import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import { vertexNormals } from "../../mesh/vertex-normals";
 import { type Camera, type SeenVertices, seen, seenDirections } from "./camera";
+import { creaseStrokes } from "./crease";
 import { type DepthBuffer, drawDepth } from "./depth-buffer";
+import { sampleNormals } from "./samples";
 
 /** Straight pieces of line in a picture: column and row of both ends in pixels, four numbers each. */
 export type Strokes = Float64Array;
+
+/** A surface by its lines alone. */
+export interface Outline {
+  /** Where it turns away from the eye, and where it ends. */
+  readonly outlines: Strokes;
+  /** Where it folds inwards: the gingival margin, fissures. */
+  readonly creases: Strokes;
+}
 
 /** How far behind the nearest surface a line may lie and still be seen, mm. */
 const BIAS = 0.25;
@@ -21,51 +31,58 @@ interface Piece {
 }
 
 /**
- * The lines that show a surface by its outlines alone: where it turns away from the eye and where it ends.
+ * The lines that show a surface without its shading: where it turns away from the eye, where it ends, where it folds.
  * The turning is the zero set of normal · view, interpolated over each triangle (Hertzmann & Zorin 2000, SIGGRAPH,
  * 517), which runs smoothly where edges of the mesh would zigzag. Lines hidden by the surface itself are left out.
  */
-export function outlineStrokes(
+export function outlineOf(
   mesh: TriangleMesh,
   toFrame: RigidTransform,
   camera: Camera,
   width: number,
   height: number,
   polled: () => void = () => {},
-): Strokes {
+): Outline {
   const vertices = seen(camera, width, height, mesh.positions, toFrame, 1);
   const buffer = drawDepth(vertices, mesh.triangles, width, height, polled);
   const opposite = oppositeHalfEdges(mesh);
-  const facing = smoothFacing(mesh, toFrame, camera);
+  const lessNoisy = smoothed(mesh, seenDirections(camera, vertexNormals(mesh), toFrame), 1);
+  const normals = smoothed(mesh, lessNoisy, 2);
+  const facing = Float64Array.from({ length: normals.length / 3 }, (_, v) => normals[3 * v + 2]!);
   const pieces = [
     ...turningPieces(mesh, opposite, facing, vertices, buffer, camera),
     ...borderPieces(mesh, opposite, vertices, buffer, camera),
   ];
-  return Float64Array.from(longOnes(pieces, mesh.triangles.length).flatMap((p) => p.ends));
+  const samples = sampleNormals(vertices, mesh.triangles, lessNoisy, buffer.triangle, width);
+  return {
+    outlines: Float64Array.from(longOnes(pieces, mesh.triangles.length).flatMap((p) => p.ends)),
+    creases: creaseStrokes(buffer, samples.normals, camera.millimetresPerPixel),
+  };
 }
 
-/** normal · direction to the eye at each vertex, the normals averaged over their surroundings against scanner noise. */
-function smoothFacing(mesh: TriangleMesh, toFrame: RigidTransform, camera: Camera): Float64Array {
-  const normals = seenDirections(camera, vertexNormals(mesh), toFrame);
-  const count = normals.length / 3;
-  let facing = new Float64Array(count);
-  for (let v = 0; v < count; v++) facing[v] = normals[3 * v + 2]!;
-  for (let round = 0; round < 4; round++) {
-    const sums = new Float64Array(count);
-    const shares = new Float64Array(count);
+/** Normals averaged over their surroundings, some rounds long, against scanner noise. */
+function smoothed(mesh: TriangleMesh, directions: Float64Array, rounds: number): Float64Array {
+  let normals = directions;
+  for (let round = 0; round < rounds; round++) {
+    const sums = new Float64Array(normals.length);
     for (let t = 0; t < mesh.triangles.length; t += 3) {
-      const a = mesh.triangles[t]!;
-      const b = mesh.triangles[t + 1]!;
-      const c = mesh.triangles[t + 2]!;
-      const sum = facing[a]! + facing[b]! + facing[c]!;
-      for (const v of [a, b, c]) {
-        sums[v]! += sum;
-        shares[v]! += 3;
+      const [a, b, c] = [3 * mesh.triangles[t]!, 3 * mesh.triangles[t + 1]!, 3 * mesh.triangles[t + 2]!];
+      for (let k = 0; k < 3; k++) {
+        const sum = normals[a + k]! + normals[b + k]! + normals[c + k]!;
+        sums[a + k]! += sum;
+        sums[b + k]! += sum;
+        sums[c + k]! += sum;
       }
     }
-    facing = sums.map((sum, v) => (shares[v]! > 0 ? sum / shares[v]! : facing[v]!));
+    for (let i = 0; i < sums.length; i += 3) {
+      const l = Math.sqrt(sums[i]! * sums[i]! + sums[i + 1]! * sums[i + 1]! + sums[i + 2]! * sums[i + 2]!) || 1;
+      sums[i]! /= l;
+      sums[i + 1]! /= l;
+      sums[i + 2]! /= l;
+    }
+    normals = sums;
   }
-  return facing;
+  return normals;
 }
 
 /** The line's name of the edge that a half-edge lies on. */
@@ -177,7 +194,7 @@ function longOnes(pieces: readonly Piece[], edges: number): Piece[] {
 
 /**
  * How much of each pixel a line of this width covers, 0 to 1.
- * @param strokes as `outlineStrokes` gives them
+ * @param strokes as `outlineOf` gives them
  * @param lineWidth pixels
  */
 export function strokeCoverage(strokes: Strokes, lineWidth: number, width: number, height: number): Float32Array {

@@ -4,7 +4,7 @@ import { checkCancelled, type JobControl, UNWATCHED } from "../../job-control";
 import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import { type Camera, project } from "./camera";
 import { linearOf, type Triple, toByte } from "./colour";
-import { outlineStrokes, strokeCoverage } from "./outline";
+import { outlineOf, type Strokes, strokeCoverage } from "./outline";
 import { type SurfaceColours, shadeSurface } from "./surface";
 
 /** A solid surface in the colour of plaster, or coloured by signed distances. */
@@ -72,9 +72,14 @@ export function renderPicture(request: PictureRequest, job: JobControl = UNWATCH
         canvas.alpha[p] = share + canvas.alpha[p]! * (1 - share);
       }
     } else {
-      const strokes = outlineStrokes(layer.mesh, layer.toFrame, camera, width, height, polled);
-      over(canvas, strokeCoverage(strokes, layer.lineWidth * 1.9, width, height), RIM, 0.6);
-      over(canvas, strokeCoverage(strokes, layer.lineWidth, width, height), linearOf(layer.colour), 1);
+      const { outlines, creases } = outlineOf(layer.mesh, layer.toFrame, camera, width, height, polled);
+      const colour = linearOf(layer.colour);
+      const draw = (strokes: Strokes, lineWidth: number, opacity: number) => {
+        over(canvas, strokeCoverage(strokes, lineWidth * 1.9, width, height), RIM, 0.6 * opacity);
+        over(canvas, strokeCoverage(strokes, lineWidth, width, height), colour, opacity);
+      };
+      draw(creases, layer.lineWidth * 0.5, 0.85);
+      draw(outlines, layer.lineWidth, 1);
     }
   });
   job.progress(1);

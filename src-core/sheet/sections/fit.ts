@@ -9,26 +9,28 @@ export function fitBlocks({ readings }: SheetContext): Block[] {
     if (given.state === "withheld") {
       blocks.push({
         kind: "paragraph",
-        size: "normal",
+        size: "small",
         runs: [{ text: `Withheld: ${given.reason.text}.`, tone: "asks" }],
       });
       continue;
     }
-    const { label, sentence, rms, points, inlierShare, iterations, condition } = given.reading;
+    const { label, sentence, points, inlierShare, iterations, condition } = given.reading;
+    // What the label says after the name belongs behind the sentence.
+    const [name = label, meaning] = label.split(": ");
     blocks.push({
       kind: "paragraph",
-      size: "normal",
+      size: "small",
       runs: [
-        strong(`${sentenceCase(label)}. `),
+        strong(`${sentenceCase(name)}. `),
         plain(sentence),
         quiet(
-          ` RMS ${fixed(rms, 2)}\u00a0mm, ${percent(inlierShare)} of ${count(points)} points kept, ${iterations} iterations, condition ${fixed(condition, 0)}.`,
+          ` ${meaning === undefined ? "" : `${sentenceCase(meaning)}. `}${percent(inlierShare)} of ${count(points)} points kept, ${iterations} iterations, condition ${fixed(condition, 0)}.`,
         ),
       ],
     });
   }
   if (readings.registrations.length === 0) {
-    blocks.push({ kind: "paragraph", size: "normal", runs: [quiet("The scans were not laid on each other.")] });
+    blocks.push({ kind: "paragraph", size: "small", runs: [quiet("The scans were not laid on each other.")] });
   }
   return blocks;
 }

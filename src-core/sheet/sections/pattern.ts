@@ -30,7 +30,7 @@ export function patternSection({ readings }: SheetContext): Section {
       blocks.push({
         kind: "paragraph",
         runs: [strong(`${sentenceCase(levelWords(p.level))}: `), quiet(p.because)],
-        size: "normal",
+        size: "small",
       });
     }
   }
@@ -40,7 +40,7 @@ export function patternSection({ readings }: SheetContext): Section {
   if (readings.patterns.length === 0) {
     blocks.push({ kind: "paragraph", runs: [quiet("No pattern was asked for.")], size: "normal" });
   }
-  return { id: "pattern", blocks, beginsPage: true };
+  return { id: "pattern", blocks, keepTogether: true };
 }
 
 type Words = "expansion" | "retention";

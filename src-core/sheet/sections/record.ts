@@ -38,7 +38,7 @@ export function recordSection(context: SheetContext): Section {
     },
     { kind: "side-by-side", left: assumedBlocks(context), right: pointsBlocks(context) },
   ];
-  return { id: "record", blocks };
+  return { id: "record", keepTogether: true, blocks };
 }
 
 function pointsBlocks({ readings, issuedAt }: SheetContext): Block[] {

@@ -61,13 +61,9 @@ function frontBlocks(context: SheetContext): Block[] {
       context.pictures === null ? "Pictures are drawn when the sheet is issued." : "No picture: no arch frame.";
     return [heading, { kind: "paragraph", runs: [quiet(text)], size: "normal" }, ...fitBlocks(context)];
   }
-  const note = front.outlined
-    ? "The two scans are laid over each other by the palate. After an expansion such an overlay shares the opening about evenly between the sides; no share of a side may be read from it."
-    : "The earlier scan could not be laid over the later one; only the later one is shown.";
   return [
     heading,
     { kind: "figure", figure: archFigure(context, front, { width: COLUMN_WIDTH, height: 140, lines: false }) },
-    { kind: "paragraph", runs: [quiet(note)], size: "small" },
     ...fitBlocks(context),
   ];
 }

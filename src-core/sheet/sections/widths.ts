@@ -6,6 +6,8 @@ import { MARKER_SHAPE, type TimepointKind } from "../style";
 import { comparedKinds, type SheetContext } from "./context";
 
 const WITHIN = "within measurement error";
+/** Its width in the bars' small type, points. */
+const WITHIN_WIDTH = 80;
 
 /** Every width: pair, level, before, after, change, each ± U, and the changes as bars on one scale. */
 export function widthsSection(context: SheetContext): Section {
@@ -20,7 +22,6 @@ export function widthsSection(context: SheetContext): Section {
       ],
     };
   }
-  const noted = readings.widths.some((w) => w.withinMeasurementError === true);
   const columns: Column[] = [
     { header: "pair", width: 34, align: "start" },
     { header: "at", width: "rest", align: "start" },
@@ -30,8 +31,7 @@ export function widthsSection(context: SheetContext): Section {
     { header: "", width: 28, align: "end" },
     { header: "change", width: 40, align: "end" },
     { header: "", width: 28, align: "end" },
-    { header: "", width: BAR_WIDTH + 14, align: "end" },
-    ...(noted ? [{ header: "", width: 92, align: "start" } as const] : []),
+    { header: "", width: BAR_WIDTH + 10, align: "end" },
   ];
   const scale = barScale(readings.widths);
   return {
@@ -40,21 +40,17 @@ export function widthsSection(context: SheetContext): Section {
       { kind: "heading", text: "Widths", note: "mm, straight distance; ± is the 95 % expanded uncertainty" },
       {
         kind: "table",
+        dense: readings.widths.length > 10,
         columns,
-        rows: readings.widths.map((w) => ({ cells: cellsOf(w, kinds, scale, noted) })),
+        rows: readings.widths.map((w) => ({ cells: cellsOf(w, kinds, scale) })),
       },
     ],
   };
 }
 
-function cellsOf(
-  width: WidthReading,
-  kinds: { from: TimepointKind; to: TimepointKind },
-  scale: BarScale,
-  noted: boolean,
-): Cell[] {
+function cellsOf(width: WidthReading, kinds: { from: TimepointKind; to: TimepointKind }, scale: BarScale): Cell[] {
   const cells: Cell[] = [textCell([strong(pairWords(width.pair))]), textCell([quiet(width.at)])];
-  const rest = noted ? 4 : 3;
+  const rest = 3;
   const { before, after, change } = width;
   const asks = (reason: Withheld, columns: number): Cell => textCell([{ text: reason.text, tone: "asks" }], columns);
   if (before.state === "withheld" && after.state === "withheld") return [...cells, asks(before.reason, 4 + rest)];
@@ -77,11 +73,10 @@ function cellsOf(
     textCell([quiet(plusMinus(change.reading.expandedUncertainty))]),
     { kind: "figure", figure: bar(change.reading, kinds.to, scale, width) },
   );
-  if (noted) cells.push(textCell([quiet(width.withinMeasurementError === true ? WITHIN : "")]));
   return cells;
 }
 
-const BAR_WIDTH = 96;
+const BAR_WIDTH = 118;
 const BAR_HEIGHT = 9;
 
 interface BarScale {
@@ -124,6 +119,20 @@ function bar(change: Quantity, kind: TimepointKind, scale: BarScale, width: Widt
       width: 0.9,
     },
   ];
+  if (within) {
+    // Beside the error bar, on whichever side there is room for the words.
+    const end = at(change.value + change.expandedUncertainty) + 4;
+    const right = end + WITHIN_WIDTH <= BAR_WIDTH;
+    primitives.push({
+      kind: "text",
+      at: [right ? end : at(change.value - change.expandedUncertainty) - 4, y + 2.3],
+      anchor: right ? "start" : "end",
+      text: WITHIN,
+      font: "sans",
+      size: 6.5,
+      colour: "quiet",
+    });
+  }
   return {
     width: BAR_WIDTH,
     height: BAR_HEIGHT,

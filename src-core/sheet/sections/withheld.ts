@@ -47,7 +47,6 @@ export function withheldSection({ readings }: SheetContext): Section {
   const note = `${readings.made} of ${readings.asked} widths and patterns asked for were made`;
   return {
     id: "withheld",
-    beginsPage: true,
     blocks: [
       { kind: "heading", text: "Withheld readings", note },
       lines.length === 0
