@@ -9,7 +9,11 @@ export interface Identity {
 
 /** What is known of one half: its fit, or why there is none. */
 export type HalfCompared =
-  | { readonly fit: { readonly rmsOfAll: number }; readonly disagreement: number | null }
+  | {
+      readonly fit: { readonly rmsOfAll: number };
+      readonly disagreement: number | null;
+      readonly commonRelief: number;
+    }
   | ErrorParts;
 
 /**
@@ -20,22 +24,26 @@ export type HalfCompared =
 const DOUBTFUL = 0.43;
 const DIFFERENT = 0.6;
 /**
- * Two smooth vaults of different people can be laid on each other more closely than that, but nowhere firmly: before on
- * after and after on before then end in different places. Such a half does not fit where both limits are exceeded, mm
- * (a convention, no source).
+ * Vaults of different people can be laid on each other more closely than that, but their relief does not match, and
+ * before on after and after on before end in different places. Above 0.1 mm a half is therefore taken as another's where
+ * less than half of its relief is common or the two ways end more than 0.5 mm apart, and as doubtful where less than 70 %
+ * is common or they end more than 0.2 mm apart (conventions, no source).
  */
 const LOOSE = 0.1;
-const ELSEWHERE = 0.5;
+const OTHER = { commonRelief: 0.5, disagreement: 0.5 };
+const UNSURE = { commonRelief: 0.7, disagreement: 0.2 };
 
-const unlike = (half: HalfCompared): boolean =>
-  "fit" in half
-    ? half.fit.rmsOfAll > DIFFERENT || (half.fit.rmsOfAll > LOOSE && (half.disagreement ?? Infinity) > ELSEWHERE)
-    : half.code === "no-region-fits";
+function beyond(half: HalfCompared, rms: number, limits: typeof OTHER): boolean {
+  if (!("fit" in half)) return half.code === "no-region-fits";
+  if (half.fit.rmsOfAll > rms) return true;
+  const apart = half.disagreement ?? Infinity;
+  return half.fit.rmsOfAll > LOOSE && (half.commonRelief < limits.commonRelief || apart > limits.disagreement);
+}
 
 /** The verdict from both halves, each registered by itself. */
 export function identityOf(halves: readonly HalfCompared[]): Identity {
   const distances = halves.flatMap((half) => ("fit" in half ? [half.fit.rmsOfAll] : []));
-  if (halves.every(unlike)) {
+  if (halves.every((half) => beyond(half, DIFFERENT, OTHER))) {
     return {
       verdict: "different",
       sentence:
@@ -49,16 +57,10 @@ export function identityOf(halves: readonly HalfCompared[]): Identity {
     };
   }
   const worst = Math.max(...distances);
-  if (halves.some(unlike)) {
+  if (halves.some((half) => beyond(half, DOUBTFUL, UNSURE))) {
     return {
       verdict: "doubtful",
-      sentence: "Only one half of the palate is the same on both scans: it is doubtful that they are one patient's.",
-    };
-  }
-  if (worst > DOUBTFUL) {
-    return {
-      verdict: "doubtful",
-      sentence: `The palates differ by ${worst.toFixed(2)} mm (root mean square); above ${DOUBTFUL} mm it is doubtful that they are one patient's.`,
+      sentence: `The palates differ by up to ${worst.toFixed(2)} mm (root mean square) or match in one half only: it is doubtful that they are one patient's.`,
     };
   }
   return { verdict: "same", sentence: `The palates agree to ${worst.toFixed(2)} mm (root mean square).` };

@@ -8,6 +8,7 @@ import { type Identity, identityOf } from "./identity";
 import { landmarkStart, type Mark } from "./landmark-start";
 import { type PalateRegion, proposePalateRegion } from "./palate-region";
 import type { RegistrationSurface } from "./registration-surface";
+import { reliefOf } from "./relief";
 import { assessFit, type RigidFit } from "./rigid-fit";
 import { rigidIcp } from "./rigid-icp";
 import { sharedMotion } from "./shared-motion";
@@ -39,6 +40,11 @@ export interface PalateFit {
    * the before scan's region, mm; null where the other way gave none.
    */
   readonly disagreement: number | null;
+  /**
+   * How much of the region's relief (see `reliefOf`) both scans have in common: 1 − (distance left over / relief)², by
+   * root mean squares. Near 1 for one palate, near or below 0 for two.
+   */
+  readonly commonRelief: number;
 }
 
 export type PalateOutcome =
@@ -185,6 +191,7 @@ function registerPart(part: Part, pair: Pair, job: JobControl): PalateFit {
     fit,
     afterToBefore: invert(fit.transform),
     disagreement: disagreementOf(part, pair, region, fit, partOf(job, 0.5, 1)),
+    commonRelief: commonReliefOf(before, region, fit),
   };
 }
 
@@ -225,7 +232,13 @@ function registerWhole(right: PalateOutcome, left: PalateOutcome, pair: Pair, jo
     fit: { ...fit, sentence },
     afterToBefore: invert(transform),
     disagreement: null,
+    commonRelief: commonReliefOf(before, regionOf(WHOLE, regions.before), fit),
   };
+}
+
+function commonReliefOf(before: PalateScan, region: Uint8Array, fit: RigidFit): number {
+  const relief = reliefOf(before.surface, region, before.toFrame);
+  return 1 - (fit.rmsOfAll * fit.rmsOfAll) / (relief * relief);
 }
 
 const failureOf = (outcome: PalateOutcome): ErrorParts | null => (outcome.state === "failed" ? outcome.error : null);

@@ -2,7 +2,7 @@ import { RapheError } from "../errors";
 import type { RigidTransform } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
 import { UNWATCHED } from "../job-control";
-import { CONDITION_TO_REFUSE, firmness, fitCovariance, qualitySentence } from "./fit-quality";
+import { CONDITION_TO_REFUSE, type Firmness, firmness, fitCovariance, qualitySentence } from "./fit-quality";
 import { type IcpPlan, planOf } from "./icp-plan";
 import type { RigidIcpRequest } from "./icp-request";
 import { findPairs, type MovingPoints, PointPairs, sortedResiduals, spreadOf } from "./point-pairs";
@@ -41,8 +41,6 @@ export interface RigidFit {
 /** Fewest pairs a fit is made from, and the least share of the points that must have a partner. */
 const LEAST_PAIRS = 100;
 const LEAST_OVERLAP = 0.1;
-/** Median distance above which the two regions are not the same surface, mm. */
-const NOT_THE_SAME = 1;
 
 /**
  * Quality of a given position of a region on the other surface, by the rules of the last stage of `rigidIcp`.
@@ -64,12 +62,11 @@ export function assessFit(
   const robustness = weights(sorted);
   const { centre, radius } = spreadOf(pairs);
   const medianAbsolute = quantileOfSorted(sorted, 0.5);
-  if (!(medianAbsolute < NOT_THE_SAME)) throw noRegion(name, `its surface lies ${medianAbsolute.toFixed(1)} mm away`);
   const firm = firmness(pairs, centre, radius, robustness, request.toFrame);
   const overlap = pairs.count / sample.count;
   const covariance = fitCovariance(pairs, centre, robustness, plan.area * overlap);
   if (covariance === null || !(firm.condition <= CONDITION_TO_REFUSE)) {
-    throw unstable(name, `its shape is so smooth that it can ${firm.freest}`);
+    throw tooSmooth(name, firm);
   }
   const { points, rms, rmsOfAll } = errorOf(pairs, robustness);
   const found = { rms, points, inlierShare: points / sample.count, overlap };
@@ -108,7 +105,8 @@ export function requirePairs(pairs: PointPairs, points: MovingPoints, name: stri
   throw noRegion(name, `only ${((100 * pairs.count) / points.count).toFixed(0)} % of it meets the other scan`);
 }
 
-const noRegion = (name: string, why: string): RapheError =>
+/** The error of two surfaces that do not match. */
+export const noRegion = (name: string, why: string): RapheError =>
   new RapheError({
     code: "no-region-fits",
     subject: name,
@@ -124,3 +122,7 @@ export const unstable = (name: string, why: string): RapheError =>
     problem: `the position cannot be told: ${why}`,
     remedy: "Choose a larger region with more relief, such as the rugae",
   });
+
+/** The error of a region whose shape leaves a movement free. */
+export const tooSmooth = (name: string, firm: Firmness): RapheError =>
+  unstable(name, `its shape is so smooth that it can ${firm.freest}`);

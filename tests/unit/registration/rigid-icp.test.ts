@@ -1,0 +1,242 @@
+import { describe, expect, test } from "vitest";
+import { DEGREES, sin } from "#core/geometry/real";
+import {
+  apply,
+  compose,
+  fromRotationVector,
+  IDENTITY,
+  invert,
+  type RigidTransform,
+} from "#core/geometry/rigid-transform";
+import { distance, type Vector3 } from "#core/geometry/vector";
+import { surfaceOf } from "#core/mesh/surface";
+import type { TriangleMesh } from "#core/mesh/triangle-mesh";
+import { registrationSurface } from "#core/registration/registration-surface";
+import { rigidIcp } from "#core/registration/rigid-icp";
+import { terrain } from "../mesh/surfaces";
+import { halfWidth, type InventedScan, inventedScan } from "./invented-arch";
+
+const prepare = (mesh: TriangleMesh) => registrationSurface(surfaceOf(mesh));
+
+/** 3.5 degrees and 1.9 mm away from where the before scan lies: as far as landmarks leave it. */
+const pose = fromRotationVector([0.03, -0.05, 0.02], [1, -1, 1.2], [0, 25, 10]);
+const scan = (more: Partial<InventedScan>): InventedScan => ({
+  person: 1,
+  spacing: 0.35,
+  noise: 0.02,
+  seed: 1,
+  ...more,
+});
+const before = prepare(inventedScan(scan({})));
+/** Four crowns of the right side stand 1.5 mm further out, the back is cut off: a fifth of the surface changed. */
+const after = prepare(inventedScan(scan({ seed: 2, spacing: 0.37, movedCrowns: [0, 1, 2, 3], backEnd: 46, pose })));
+
+/** Root mean square error of after → before over the before scan's vertices (of a region), mm. */
+function errorOf(found: RigidTransform, region?: Uint8Array): number {
+  let squares = 0;
+  let count = 0;
+  const { positions } = before.mesh;
+  for (let v = 0; v < positions.length / 3; v += 5) {
+    if (region !== undefined && region[v] === 0) continue;
+    const p: Vector3 = [positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!];
+    const off = distance(apply(found, apply(pose, p)), p);
+    squares += off * off;
+    count++;
+  }
+  return Math.sqrt(squares / count);
+}
+
+/** Per vertex of a scan in the given pose: the vault between the crowns. */
+function vault(mesh: TriangleMesh, at: RigidTransform, accept: (p: Vector3) => boolean = () => true): Uint8Array {
+  const back = invert(at);
+  return Uint8Array.from({ length: mesh.positions.length / 3 }, (_, v) => {
+    const p = apply(back, [mesh.positions[3 * v]!, mesh.positions[3 * v + 1]!, mesh.positions[3 * v + 2]!]);
+    const inside = p[1] > 9 && p[1] < 38 && Math.abs(p[0]) < halfWidth(Math.max(0, p[1])) - 8;
+    return inside && accept(p) ? 1 : 0;
+  });
+}
+
+describe("an arch of which a fifth has changed", () => {
+  const robust = rigidIcp({ moving: after, fixed: before, start: IDENTITY, robustness: "tukey", name: "The arch" });
+  const plain = rigidIcp({ moving: after, fixed: before, start: IDENTITY, robustness: "even", name: "The arch" });
+
+  test("a fit that lets every point pull ends a third of a millimetre off; the robust fit does not", () => {
+    expect(errorOf(plain.transform)).toBeGreaterThan(0.2);
+    expect(errorOf(robust.transform)).toBeLessThan(0.005);
+  });
+
+  test("the robust fit says what it left out, and how well the rest lies", () => {
+    expect(robust.rms).toBeGreaterThan(0.015);
+    expect(robust.rms).toBeLessThan(0.035);
+    expect(robust.inlierShare).toBeGreaterThan(0.7);
+    expect(robust.inlierShare).toBeLessThan(0.85);
+    expect(robust.overlap).toBeGreaterThan(robust.inlierShare);
+    expect(robust.rmsOfAll).toBeGreaterThan(4 * robust.rms);
+    expect(robust.condition).toBeLessThan(20);
+    expect(robust.sentence).toMatch(
+      /^The arch fits to 0\.02 mm over 1\d,\d{3} points; its shape holds the position well\. 2\d % of it does not match/,
+    );
+  });
+
+  test("before on after gives the same position as after on before", () => {
+    const back = rigidIcp({ moving: before, fixed: after, start: IDENTITY, robustness: "tukey", name: "The arch" });
+    expect(errorOf(invert(back.transform))).toBeLessThan(0.005);
+  });
+
+  test("equal input gives equal output to the last bit", () => {
+    const again = rigidIcp({ moving: after, fixed: before, start: IDENTITY, robustness: "tukey", name: "The arch" });
+    expect(again).toEqual(robust);
+  });
+
+  test("the position found goes with the scans when both are moved", () => {
+    const there = fromRotationVector([1.2, -0.4, 0.8], [80, -30, 55]);
+    const carried = (mesh: TriangleMesh): TriangleMesh => {
+      const positions = mesh.positions.slice();
+      for (let i = 0; i < positions.length; i += 3) {
+        positions.set(apply(there, [positions[i]!, positions[i + 1]!, positions[i + 2]!]), i);
+      }
+      return { ...mesh, positions };
+    };
+    const found = rigidIcp({
+      moving: prepare(carried(after.mesh)),
+      fixed: prepare(carried(before.mesh)),
+      start: IDENTITY,
+      robustness: "tukey",
+      name: "The arch",
+    });
+    const home = compose(invert(there), compose(found.transform, there));
+    expect(errorOf(compose(home, compose(invert(robust.transform), invert(pose))))).toBeLessThan(1e-3);
+  });
+});
+
+describe("a stable region", () => {
+  const region = vault(after.mesh, pose);
+  const fit = rigidIcp({
+    moving: after,
+    fixed: before,
+    start: IDENTITY,
+    region,
+    robustness: "tukey",
+    name: "The palate",
+    toFrame: IDENTITY,
+  });
+
+  test("lies within a hundredth of a millimetre of the truth", () => {
+    expect(errorOf(fit.transform, vault(before.mesh, IDENTITY))).toBeLessThan(0.01);
+    expect(fit.inlierShare).toBeGreaterThan(0.97);
+    expect(fit.sentence).toMatch(/^The palate fits to 0\.02 mm over \d,\d{3} points; its shape holds the position/);
+  });
+
+  test("its standard uncertainties are of the size of its errors", () => {
+    // Error of the fit as a small turn and shift at the region's centre, in the fixed axes.
+    const error = compose(fit.transform, pose);
+    const shift = apply(error, fit.centre).map((value, k) => value - fit.centre[k]!);
+    const turn = [error.rotation[7], error.rotation[2], error.rotation[3]];
+    for (let k = 0; k < 3; k++) {
+      const uTurn = Math.sqrt(fit.covariance[7 * k]!);
+      const uShift = Math.sqrt(fit.covariance[7 * (k + 3)]!);
+      expect(Math.abs(turn[k]!)).toBeLessThan(3.5 * uTurn);
+      expect(Math.abs(shift[k]!)).toBeLessThan(3.5 * uShift);
+      expect(uTurn * DEGREES).toBeLessThan(0.1);
+      expect(uShift).toBeLessThan(0.03);
+    }
+  });
+
+  test("partners outside the fixed region do not count", () => {
+    const front = vault(before.mesh, IDENTITY, (p) => p[1] < 24);
+    const half = rigidIcp({
+      moving: after,
+      fixed: before,
+      start: invert(pose),
+      region,
+      fixedRegion: front,
+      robustness: "tukey",
+      name: "The palate",
+    });
+    expect(half.overlap).toBeGreaterThan(0.3);
+    expect(half.overlap).toBeLessThan(0.7);
+  });
+});
+
+describe("a region whose shape does not hold a position", () => {
+  /** A gutter: nothing but the noise holds it lengthwise. */
+  const gutter = (seed: number, length: number) =>
+    prepare(terrain(40 + seed, 60, { x: [-10, 10], y: [0, length] }, (x) => 0.05 * x * x));
+
+  test("is refused, with the way it can slide", () => {
+    expect(() =>
+      rigidIcp({
+        moving: gutter(1, 30),
+        fixed: gutter(2, 33),
+        start: IDENTITY,
+        robustness: "tukey",
+        name: "The palate",
+        toFrame: IDENTITY,
+      }),
+    ).toThrowError(
+      expect.objectContaining({
+        code: "fit-unstable",
+        subject: "The palate",
+        problem: "the position cannot be told: its shape is so smooth that it can slide from front to back",
+      }),
+    );
+  });
+
+  test("is named in the sentence where it is only soft", () => {
+    const bumpy = (seed: number, length: number) =>
+      prepare(
+        terrain(50 + seed, 70 + seed, { x: [-10, 10], y: [0, length] }, (x, y) => 0.05 * x * x + 0.08 * sin(0.8 * y)),
+      );
+    const fit = rigidIcp({
+      moving: bumpy(1, 30),
+      fixed: bumpy(2, 33),
+      start: IDENTITY,
+      robustness: "tukey",
+      name: "The palate",
+      toFrame: IDENTITY,
+    });
+    expect(fit.condition).toBeGreaterThan(200);
+    expect(fit.sentence).toMatch(/smooth and can slide from front to back, so the position is uncertain that way/);
+  });
+});
+
+describe("what cannot be registered", () => {
+  test("a region smaller than 20 mm²", () => {
+    const region = vault(after.mesh, pose, (p) => p[1] < 13 && Math.abs(p[0]) < 2);
+    expect(() =>
+      rigidIcp({ moving: after, fixed: before, start: IDENTITY, region, robustness: "tukey", name: "The palate" }),
+    ).toThrowError(expect.objectContaining({ code: "too-few-points" }));
+  });
+
+  test("surfaces that do not meet", () => {
+    const away: RigidTransform = { ...IDENTITY, translation: [0, 0, 90] };
+    expect(() =>
+      rigidIcp({ moving: after, fixed: before, start: away, robustness: "tukey", name: "The palate" }),
+    ).toThrowError(expect.objectContaining({ code: "no-region-fits" }));
+  });
+
+  test("work that is no longer wanted stops, within a few thousand points", () => {
+    let polls = 0;
+    const job = { progress: () => {}, cancelled: () => ++polls > 5 };
+    expect(() =>
+      rigidIcp({ moving: after, fixed: before, start: IDENTITY, robustness: "tukey", name: "The palate", job }),
+    ).toThrowError(expect.objectContaining({ code: "cancelled" }));
+    expect(polls).toBe(6);
+  });
+});
+
+test("progress only grows and ends at 1", () => {
+  const shares: number[] = [];
+  const job = { progress: (share: number) => shares.push(share), cancelled: () => false };
+  rigidIcp({
+    moving: after,
+    fixed: before,
+    start: IDENTITY,
+    robustness: "tukey",
+    name: "The arch",
+    samples: 3000,
+    job,
+  });
+  expect(shares.every((share, i) => i === 0 || share >= shares[i - 1]!)).toBe(true);
+  expect(shares[shares.length - 1]).toBe(1);
+});
