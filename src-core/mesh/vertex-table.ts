@@ -65,7 +65,8 @@ export class VertexTable {
       }
       slot = (slot + 1) & mask;
     }
-    this.bits.set([x0, x1, y0, y1, z0, z1], this.room());
+    const end = this.room();
+    this.bits.set([x0, x1, y0, y1, z0, z1], end);
     return this.enter(slot);
   }
 

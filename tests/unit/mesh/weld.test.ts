@@ -40,6 +40,24 @@ describe("welding", () => {
     expect(degenerate).toBe(0);
   });
 
+  it.each([true, false])(
+    "looks at the cancel flag at least every 10,000 triangles (vertices distinct: %s)",
+    (distinct) => {
+      const count = 60_000;
+      const vertices = Float32Array.from({ length: 9 * count }, (_, i) => Math.imul(i, 0x9e3779b1) >>> 8);
+      const content = {
+        ...raw(
+          vertices,
+          Array.from({ length: 3 * count }, (_, i) => i),
+        ),
+        verticesDistinct: distinct,
+      };
+      let looks = 0;
+      weld(content, 1, { progress: () => {}, cancelled: () => ++looks < 0 });
+      expect(looks).toBeGreaterThanOrEqual((distinct ? 1 : 2) * (count / 10_000));
+    },
+  );
+
   it("multiplies coordinates by the unit", () => {
     const { mesh } = weld(raw(Float64Array.from([0, 0, 0, 1, 0, 0, 0, 2, 0]), [0, 1, 2]), 25.4, UNWATCHED);
     expect(Array.from(mesh.positions)).toEqual([0, 0, 0, 25.4, 0, 0, 0, 50.8, 0]);

@@ -4,9 +4,10 @@ import { type TriangleMesh, triangleCount, vertexCount } from "#core/mesh/triang
 import { bytesSource } from "#core/scan/byte-source";
 import { type IntakeOptions, takeIn } from "#core/scan/intake";
 import { IntakeReport } from "#core/scan/intake-report";
+import { readScan } from "#core/scan/read-scan";
 import { writePly } from "#core/scan/write-ply";
 import { writeStl } from "#core/scan/write-stl";
-import { binaryStl, type Soup } from "./scan-files";
+import { binaryStl, joined, packed, type Soup, text } from "./scan-files";
 
 /** A bowl of 60 × 50 mm, convex from above: n × n squares of two triangles each, its edge cut straight. */
 function bowl(n: number, scale = 1): number[][] {
@@ -216,6 +217,26 @@ describe("taking a scan in", () => {
     const job = { progress: () => {}, cancelled: () => ++looks < 0 };
     await takeIn(bytesSource("scan", bytes, bytes.length), {}, job);
     expect(looks).toBeGreaterThan(2 * (45_000 / 10_000));
+  });
+
+  it("looks at the cancel flag in time where a byte makes a triangle", async () => {
+    const count = 200_000;
+    const header =
+      "ply\nformat binary_little_endian 1.0\nelement vertex 3\nproperty uchar x\nproperty uchar y\nproperty uchar z\n" +
+      "element tristrips 1\nproperty list uint uchar vertex_indices\nend_header\n";
+    const bytes = joined(
+      text(header),
+      Uint8Array.of(0, 0, 0, 40, 0, 0, 0, 40, 0),
+      packed([["uint", count]], true),
+      Uint8Array.from({ length: count }, (_, i) => i % 3),
+    );
+    let looks = 0;
+    await readScan(
+      bytesSource("strip.ply", bytes, bytes.length),
+      {},
+      { progress: () => {}, cancelled: () => ++looks < 0 },
+    );
+    expect(looks).toBeGreaterThanOrEqual(count / 10_000);
   });
 
   it("stops as soon as it is cancelled", async () => {

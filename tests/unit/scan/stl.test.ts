@@ -40,9 +40,14 @@ describe("a binary STL", () => {
     expect(content.warnings).toEqual([`${count} bytes after the last triangle were not read.`]);
   });
 
-  it("may have text of a whole number of records behind its last triangle", async () => {
-    const content = await read(joined(binaryStl(FOLDED_SQUARE), text("x".repeat(150))));
+  it.each([
+    ["text", text("x".repeat(150))],
+    ["numbers that lie far from the surface", binaryStl([[500, 1, 2, 3, 4, 5, 6, 7, 8]]).subarray(84)],
+    ["triangles shrunk to a point", binaryStl([[1, 2, 3, 1, 2, 3, 1, 2, 3]]).subarray(84)],
+  ])("may have %s of a whole number of records behind its last triangle", async (_, trailing) => {
+    const content = await read(joined(binaryStl(FOLDED_SQUARE), trailing));
     expect(soupOf(content)).toEqual(FOLDED_SQUARE);
+    expect(content.warnings).toEqual([`${trailing.length} bytes after the last triangle were not read.`]);
   });
 
   it.each([
