@@ -5,7 +5,9 @@ import type { TriangleMesh } from "./triangle-mesh";
 /** Mean and median length of the edges, mm, each edge counted once; 0 where there is none. */
 export function edgeLengths(mesh: TriangleMesh, opposite: Int32Array): { mean: number; median: number } {
   const { positions: p, triangles } = mesh;
-  const lengths = new Float64Array(opposite.length);
+  let edges = 0;
+  for (let h = 0; h < opposite.length; h++) if (!(opposite[h]! >= 0 && opposite[h]! < h)) edges++;
+  const lengths = new Float64Array(edges);
   let count = 0;
   let sum = 0;
   for (let h = 0; h < opposite.length; h++) {
@@ -23,13 +25,12 @@ export function edgeLengths(mesh: TriangleMesh, opposite: Int32Array): { mean: n
   }
   if (count === 0) return { mean: 0, median: 0 };
   const middle = (count - 1) >> 1;
-  const half = lengths.subarray(0, count);
-  quickselect(half, middle);
-  let median = half[middle]!;
+  quickselect(lengths, middle);
+  let median = lengths[middle]!;
   if (count % 2 === 0) {
     // The upper of the two middle lengths is the least of those behind the lower one.
     let above = Number.POSITIVE_INFINITY;
-    for (let i = middle + 1; i < count; i++) above = Math.min(above, half[i]!);
+    for (let i = middle + 1; i < count; i++) above = Math.min(above, lengths[i]!);
     median = (median + above) / 2;
   }
   return { mean: sum / count, median };

@@ -10,7 +10,7 @@ import { type TriangleMesh, triangleCount, vertexCount } from "../mesh/triangle-
 import { type Welded, weld } from "../mesh/weld";
 import type { ByteSource } from "./byte-source";
 import type { IntakeReport } from "./intake-report";
-import { MAX_NOTES } from "./limits";
+import { MAX_NOTE_LETTERS, MAX_NOTES } from "./limits";
 import { readScan } from "./read-scan";
 import { grouped, scanError } from "./scan-errors";
 import { Sha256 } from "./sha256";
@@ -39,67 +39,80 @@ export interface IntakeOptions {
  */
 export async function takeIn(source: ByteSource, options: IntakeOptions, job: JobControl): Promise<Intake> {
   const unit = options.unit ?? "mm";
-  const hash = new Sha256();
-  const content = await readScan(source, { hear: (bytes) => hash.update(bytes) }, partOf(job, 0, 0.7));
-  const welded = weld(content.geometry, MILLIMETRES[unit], job);
-  if (triangleCount(welded.mesh) === 0)
-    throw scanError("no-triangles", source.name, "no triangle in the file has an area");
-  job.progress(0.8, "Checking the surface");
+  const { welded, ...file } = await readAndWeld(source, unit, job);
   checkCancelled(job);
-  const oriented = orient(welded.mesh);
+  const { mesh: whole, ...orientation } = orient(welded.mesh);
   job.progress(0.9, "Checking the surface");
   checkCancelled(job);
-  const aside = setFragmentsAside(oriented.mesh);
-  const mesh = aside.main;
-  const opposite = oppositeHalfEdges(mesh);
-  const loops = borderLoops(mesh, opposite);
-  const extents = extentsOf(mesh);
-  const area = areaOf(mesh);
+  const { main: mesh, fragments, mainVertices, components, mainComponents } = setFragmentsAside(whole);
+  const measured = measuresOf(mesh, mainComponents);
+  const question = unitQuestion(Math.max(...measured.extents), unit);
   const used = triangleCount(mesh);
-  const question = unitQuestion(Math.max(...extents), unit);
-  const inFile = content.geometry.triangles.length / 3;
   const report: IntakeReport = {
     schema: 1,
-    format: content.format,
+    format: file.format,
     fileBytes: source.size,
-    sha256: hash.hex(),
+    sha256: file.sha256,
     unit,
     unitQuestion: question === null ? null : { ...question, proposals: [...question.proposals] },
     triangles: {
-      inFile,
+      inFile: file.trianglesInFile,
       used,
       degenerate: welded.degenerate,
       duplicate: welded.duplicate,
-      setAside: triangleCount(welded.mesh) - used,
+      setAside: triangleCount(whole) - used,
     },
-    vertices: {
-      inFile: content.geometry.verticesInFile,
-      used: vertexCount(mesh),
-      unreferenced: welded.unreferenced,
+    vertices: { inFile: file.verticesInFile, used: vertexCount(mesh), unreferenced: welded.unreferenced },
+    components: { all: components, main: mainComponents, fragments: components - mainComponents },
+    ...measured,
+    trianglesPerSquareMillimetre: used / measured.area,
+    nonManifoldEdges: orientation.nonManifoldEdges,
+    winding: {
+      inFile: orientation.windingInFile,
+      turned: orientation.turned,
+      turnedWhole: orientation.turnedWhole,
     },
-    components: {
-      all: aside.components,
-      main: aside.mainComponents,
-      fragments: aside.components - aside.mainComponents,
-    },
-    holes: holesOf(mesh, loops, aside.mainComponents),
-    outerBorderLength: loops[0]?.length ?? 0,
-    edgeLength: edgeLengths(mesh, opposite),
-    area,
-    trianglesPerSquareMillimetre: used / area,
-    extents,
-    nonManifoldEdges: oriented.nonManifoldEdges,
-    winding: { inFile: oriented.windingInFile, turned: oriented.turned, turnedWhole: oriented.turnedWhole },
     coloured: welded.colours !== null,
-    notes: content.notes.slice(0, MAX_NOTES).map((note) => note.slice(0, 200)),
-    warnings: [...content.warnings, ...surfaceWarnings(welded, oriented, aside.mainComponents, question?.text)],
+    notes: file.notes.slice(0, MAX_NOTES).map((note) => note.slice(0, MAX_NOTE_LETTERS)),
+    warnings: [...file.warnings, ...surfaceWarnings(welded, orientation, mainComponents, question?.text)],
   };
   job.progress(1);
   const colours =
-    welded.colours === null || aside.mainVertices === null
-      ? welded.colours
-      : chosenColours(welded.colours, aside.mainVertices);
-  return { mesh, fragments: aside.fragments, colours, report };
+    welded.colours === null || mainVertices === null ? welded.colours : chosenColours(welded.colours, mainVertices);
+  return { mesh, fragments, colours, report };
+}
+
+/** Reads and welds; what the file itself held is let go, so that it does not stand in memory beside the mesh. */
+async function readAndWeld(source: ByteSource, unit: Unit, job: JobControl) {
+  const hash = new Sha256();
+  const content = await readScan(source, { hear: (bytes) => hash.update(bytes) }, partOf(job, 0, 0.7));
+  const welded = weld(content.geometry, MILLIMETRES[unit], job);
+  if (triangleCount(welded.mesh) === 0) {
+    throw scanError("no-triangles", source.name, "no triangle in the file has an area");
+  }
+  job.progress(0.8, "Checking the surface");
+  return {
+    welded,
+    format: content.format,
+    sha256: hash.hex(),
+    trianglesInFile: content.geometry.triangles.length / 3,
+    verticesInFile: content.geometry.verticesInFile,
+    notes: content.notes,
+    warnings: content.warnings,
+  };
+}
+
+/** The report's figures about the measured part. */
+function measuresOf(mesh: TriangleMesh, components: number) {
+  const opposite = oppositeHalfEdges(mesh);
+  const loops = borderLoops(mesh, opposite);
+  return {
+    holes: holesOf(mesh, loops, components),
+    outerBorderLength: loops[0]?.length ?? 0,
+    edgeLength: edgeLengths(mesh, opposite),
+    area: areaOf(mesh),
+    extents: extentsOf(mesh),
+  };
 }
 
 /** Border loops that open the surface, without the longest of each component, which is its outer border. */
@@ -113,7 +126,7 @@ function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: n
 
 function surfaceWarnings(
   welded: Welded,
-  oriented: Oriented,
+  oriented: Omit<Oriented, "mesh">,
   mainComponents: number,
   question: string | undefined,
 ): string[] {

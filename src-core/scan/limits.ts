@@ -16,8 +16,9 @@ export const MAX_WORD_BYTES = 65_536;
 /** Coordinates at or beyond this size (file units) are no lengths; below it no product of three overflows. */
 export const MAX_COORDINATE = 1e9;
 
-/** At most this many header and comment texts are kept. */
+/** At most this many header and comment texts are kept, each up to this many letters. */
 export const MAX_NOTES = 50;
+export const MAX_NOTE_LETTERS = 200;
 
 /** At most this many triangles pass between two looks at the cancel flag. */
 export const TRIANGLES_PER_POLL = 8192;

@@ -8,7 +8,7 @@ import { GrowingVertices } from "./growing-vertices";
 import { MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
-import { isBlank, isLineEnd, LineCounter, printableText } from "./text";
+import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
 /** Bytes of a vertex and two faces as most programs write them; only a guess of how much to reserve. */
@@ -103,16 +103,17 @@ export class ObjReader implements ScanReader {
         // CR LF ends one line: the LF must not end the line that a backslash joined on.
         if (byte !== 13) this.joined = false;
         if (this.statement === "comment") this.comment.push(byte);
-        this.lines.see(byte);
+        if (isLineEnd(byte)) this.lines.lineEnd(bytes, at);
         at++;
         continue;
       }
       this.joined = false;
       const start = at;
-      while (!isBlank(bytes[at]!)) at++;
+      at = wordEnd(bytes, at);
       if (at - start === 1 && byte === BACKSLASH && isLineEnd(bytes[at]!)) this.joined = true;
       else this.word(bytes, start, at);
     }
+    this.lines.pieceDone(bytes, end);
     checkCancelled(this.job);
   }
 

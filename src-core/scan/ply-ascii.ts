@@ -5,7 +5,7 @@ import type { PlyHeader } from "./ply-header";
 import { PlySurface } from "./ply-surface";
 import type { ScanContent } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
-import { isBlank } from "./text";
+import { isBlank, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
 /** Reads the body of a text PLY: numbers between blanks, wherever its lines end. */
@@ -46,7 +46,7 @@ export class PlyAsciiBody {
       while (at < end && isBlank(bytes[at]!)) at++;
       if (at >= end) return;
       const start = at;
-      while (!isBlank(bytes[at]!)) at++;
+      at = wordEnd(bytes, at);
       if (body.part === null) {
         this.trailing++;
         continue;

@@ -5,7 +5,7 @@ import { GrowingTriangles } from "./growing-triangles";
 import { MAX_COORDINATE, MAX_NOTES, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
-import { isBlank, isLineEnd, LineCounter, printableText } from "./text";
+import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
 /** Bytes of a facet as most programs write it; only a guess of how much to reserve. */
@@ -94,16 +94,18 @@ export class StlAsciiReader implements ScanReader {
     for (let at = 0; at < end; ) {
       const byte = bytes[at]!;
       if (isBlank(byte)) {
-        if (isLineEnd(byte)) this.lineEnd();
-        lines.see(byte);
-        if (this.state === "name") this.nameByte(byte);
+        if (isLineEnd(byte)) {
+          this.lineEnd();
+          lines.lineEnd(bytes, at);
+        } else if (this.state === "name") this.nameByte(byte);
         at++;
         continue;
       }
       const start = at;
-      while (!isBlank(bytes[at]!)) at++;
+      at = wordEnd(bytes, at);
       this.word(bytes, start, at);
     }
+    lines.pieceDone(bytes, end);
     checkCancelled(this.job);
   }
 

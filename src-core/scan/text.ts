@@ -23,6 +23,13 @@ const SPACE = 32;
 
 /** True for space, tab and the bytes that end a line. */
 export const isBlank = (byte: number): boolean => byte === SPACE || (byte >= TAB && byte <= CR);
+/** Where the word that begins at `start` ends; a blank must follow it. */
+export function wordEnd(bytes: Uint8Array, start: number): number {
+  let at = start;
+  while (bytes[at]! > SPACE || !isBlank(bytes[at]!)) at++;
+  return at;
+}
+
 /** True for the bytes that end a line. */
 export const isLineEnd = (byte: number): boolean => byte === LF || byte === CR;
 
@@ -32,11 +39,16 @@ export const isLineEnd = (byte: number): boolean => byte === LF || byte === CR;
 export class LineCounter {
   /** Number of the current line, from 1. */
   line = 1;
-  private afterCarriageReturn = false;
+  private lastByte = 0;
 
-  /** Counts the line end that `byte` may be. */
-  see(byte: number): void {
-    if (byte === CR || (byte === LF && !this.afterCarriageReturn)) this.line++;
-    this.afterCarriageReturn = byte === CR;
+  /** Counts the byte at `at`, which ends a line; the LF of a CR LF counts with its CR. */
+  lineEnd(bytes: Uint8Array, at: number): void {
+    const before = at > 0 ? bytes[at - 1] : this.lastByte;
+    if (bytes[at] !== LF || before !== CR) this.line++;
+  }
+
+  /** Says that the piece [0, end) is done. */
+  pieceDone(bytes: Uint8Array, end: number): void {
+    this.lastByte = bytes[end - 1]!;
   }
 }
