@@ -1,5 +1,6 @@
 import { DropShade } from "./first/drop-shade";
 import { FirstScreen } from "./first/first-screen";
+import { BrokenPage } from "./notices/broken-page";
 import { ProgressLine } from "./notices/progress-line";
 import { ProfilePanel } from "./profile/profile-panel";
 import { SheetPage } from "./sheet/sheet-page";
@@ -14,7 +15,9 @@ import { TopBar } from "./top/top-bar";
 export function App({ app }: { app: { store: Store<Workspace>; commands: Commands } }) {
   return (
     <AppProvider app={app}>
-      <Screen />
+      <BrokenPage>
+        <Screen />
+      </BrokenPage>
       <ProgressLine />
       <DropShade />
     </AppProvider>

@@ -1,6 +1,7 @@
 import { Troubles } from "../notices/troubles";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { TestRuntimeLine } from "../top/test-runtime-line";
+import { OpeningDrawing } from "./opening-drawing";
 
 /** The page before anything is opened: what the app does, and the ways in. */
 export function FirstScreen() {
@@ -13,6 +14,7 @@ export function FirstScreen() {
         <TestRuntimeLine />
       </header>
       <section className="first-page panel">
+        <OpeningDrawing />
         <p className="first-words">
           Two scans of the upper arch, from before and after an expansion: how much wider did it become at each pair of
           teeth, and did it open parallel or like a fan?
@@ -25,7 +27,11 @@ export function FirstScreen() {
           <button type="button" className="main-button" onClick={() => void commands.scans.choose()}>
             Open scans…
           </button>
-          <p className="quiet">or drop them anywhere in this window: STL, PLY or OBJ, the earlier one first</p>
+          <p className="quiet">
+            or drop them anywhere in this window
+            <br />
+            STL, PLY or OBJ, the earlier one first
+          </p>
         </div>
         <ul className="first-samples">
           {samples.map((sample) => (

@@ -11,7 +11,18 @@ const WIDTH = 92;
 const HEIGHT = 14;
 
 /** A change on the common scale: a tick at zero, dots up to the value, the value with its 95 % error. */
-export function ChangeLine({ change, scale, kind }: { change: Quantity; scale: ChangeScale; kind: Timepoint["kind"] }) {
+export function ChangeLine({
+  change,
+  scale,
+  kind,
+  within,
+}: {
+  change: Quantity;
+  scale: ChangeScale;
+  kind: Timepoint["kind"];
+  /** Within measurement error: the sign stays hollow. */
+  within: boolean;
+}) {
   const at = (value: number) => 5 + ((value - scale.low) / (scale.high - scale.low)) * (WIDTH - 10);
   const y = HEIGHT / 2;
   const x = at(change.value);
@@ -27,9 +38,9 @@ export function ChangeLine({ change, scale, kind }: { change: Quantity; scale: C
         y2={y}
       />
       {kind === "retention" ? (
-        <rect className="value hollow" x={x - 3} y={y - 3} width={6} height={6} />
+        <rect className="mark hollow" x={x - 3} y={y - 3} width={6} height={6} />
       ) : (
-        <path className="value" d={`M${x} ${y - 4.2}l4.2 4.2-4.2 4.2-4.2-4.2Z`} />
+        <path className={within ? "mark hollow" : "mark"} d={`M${x} ${y - 4.2}l4.2 4.2-4.2 4.2-4.2-4.2Z`} />
       )}
     </svg>
   );

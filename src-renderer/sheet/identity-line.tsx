@@ -40,8 +40,8 @@ export function IdentityLine() {
         <QuietField
           label="case, a code and never a name"
           shown={identity.pseudonym}
-          empty="code"
-          width={4}
+          empty="code?"
+          width={2}
           read={text}
           keep={(pseudonym) => set({ pseudonym })}
         />
@@ -51,8 +51,8 @@ export function IdentityLine() {
         <QuietField
           label="year of birth"
           shown={shown(identity.birthYear)}
-          empty="year"
-          width={4}
+          empty="year?"
+          width={2}
           read={whole(1900, 2100)}
           keep={(birthYear) => set({ birthYear })}
         />
@@ -62,8 +62,8 @@ export function IdentityLine() {
         <QuietField
           label="examiner"
           shown={identity.examiner}
-          empty="initials"
-          width={5}
+          empty="initials?"
+          width={2}
           read={text}
           keep={(examiner) => set({ examiner })}
         />
@@ -86,8 +86,8 @@ export function IdentityLine() {
         <QuietField
           label="millimetres a turn"
           shown={shown(expander.millimetresPerTurn)}
-          empty="mm"
-          width={3}
+          empty="?"
+          width={1}
           read={length}
           keep={(millimetresPerTurn) => setExpander({ millimetresPerTurn })}
         />
@@ -97,8 +97,8 @@ export function IdentityLine() {
         <QuietField
           label="turns made in the mouth"
           shown={shown(expander.turns)}
-          empty="number"
-          width={3}
+          empty="?"
+          width={1}
           read={whole(0, 400)}
           keep={(turns) => setExpander({ turns })}
         />

@@ -32,7 +32,7 @@ export function QuietField<T>({
       aria-label={label}
       aria-invalid={wrong}
       placeholder={empty}
-      size={Math.max(width, text.length || empty.length)}
+      style={{ width: `calc(${Math.max(width, text.length || empty.length)}ch + 8px)` }}
       value={text}
       onFocus={() => setTyped(shown)}
       onChange={(event) => setTyped(event.target.value)}

@@ -7,10 +7,10 @@ import { timepointOf } from "../state/workspace";
 
 const HOW: Readonly<Record<UsedLandmark["how"], string>> = {
   "as-placed": "used as placed",
-  "snapped-to-highest": "set on the highest point nearby",
-  "snapped-to-deepest": "set on the deepest point nearby",
-  "snapped-to-margin": "set on the margin nearby",
-  "dropped-to-surface": "dropped on the surface",
+  "snapped-to-highest": "at the highest point nearby",
+  "snapped-to-deepest": "at the deepest point nearby",
+  "snapped-to-margin": "on the margin nearby",
+  "dropped-to-surface": "on the surface below it",
 };
 
 /** What an open row says of itself: how it is defined, what its uncertainty is made of, which points it stands on. */

@@ -25,7 +25,7 @@ export function RowNeeds({ row, asksNext }: { row: SheetRow; asksNext: boolean }
       >
         {landmarkWords(first)}
       </button>{" "}
-      {`${first.timepoint}${more.length === 0 ? "" : ` and ${more.length} more`} `}
+      {`on the ${first.timepoint} scan${more.length === 0 ? "" : `, ${more.length} more`} `}
       {asksNext && <kbd className="key">N</kbd>}
     </span>
   );

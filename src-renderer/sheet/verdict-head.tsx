@@ -73,7 +73,28 @@ function NextStep() {
           </>
         )}
       </p>
+      {open === undefined && <WhichIsWhich />}
     </section>
+  );
+}
+
+/** The scans by the order they were chosen in, and the way to exchange them. */
+function WhichIsWhich() {
+  const commands = useCommands();
+  const document = useWorkspace((workspace) => workspace.history.now);
+  const { from, to } = document.span;
+  const file = (name: string) => timepointOf(document, name)?.scan?.fileName ?? "";
+  return (
+    <p className="verdict-because">
+      {from}: <strong>{file(from)}</strong>, {to}: <strong>{file(to)}</strong>.{" "}
+      <button
+        type="button"
+        className="word-button"
+        onClick={() => commands.case.act({ do: "exchange-scans", first: from, second: to })}
+      >
+        Exchange them
+      </button>
+    </p>
   );
 }
 

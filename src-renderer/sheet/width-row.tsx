@@ -26,6 +26,8 @@ export function WidthRow({
   const toggle = () => commands.view.toggleRow(row.key);
   const { from, to } = document.span;
   const change = row.reading?.change;
+  // Where neither width is there, what the row needs takes their place.
+  const bare = row.reading?.before.state !== "given" && row.reading?.after.state !== "given";
   return (
     <tbody className="width-row" data-open={open} data-row={row.key}>
       {/* biome-ignore lint/a11y/useKeyWithClickEvents: the row's button is what the keyboard reaches */}
@@ -45,18 +47,23 @@ export function WidthRow({
           </button>
         </th>
         <td className="row-at">{row.at}</td>
-        <Value given={row.reading?.before} kind={kindOf(document, from)} />
-        <Value given={row.reading?.after} kind={kindOf(document, to)} />
+        {!bare && <Value given={row.reading?.before} kind={kindOf(document, from)} />}
+        {!bare && <Value given={row.reading?.after} kind={kindOf(document, to)} />}
         {change?.state === "given" ? (
           <>
             <td className="number change">{signed(change.reading.value)}</td>
             <td className="number quiet">{plusMinus(change.reading.expandedUncertainty)}</td>
             <td className="change-cell">
-              <ChangeLine change={change.reading} scale={scale} kind={kindOf(document, to)} />
+              <ChangeLine
+                change={change.reading}
+                scale={scale}
+                kind={kindOf(document, to)}
+                within={row.reading?.withinMeasurementError === true}
+              />
             </td>
           </>
         ) : (
-          <td colSpan={3} className="row-needs">
+          <td colSpan={bare ? 5 : 3} className="row-needs">
             <RowNeeds row={row} asksNext={asksNext} />
           </td>
         )}

@@ -5,6 +5,9 @@ import type { DisplayMesh } from "#core/jobs/job-list";
 import { Outlines } from "./outlines";
 import { vertexFields } from "./vertex-fields";
 
+/** About so many vertices tell how far a scan reaches. */
+const OUTSTRETCH = 1500;
+
 /** A scan as the stage draws and picks it; made once for each display mesh. */
 export class ArchModel {
   readonly mesh: DisplayMesh;
@@ -20,7 +23,7 @@ export class ArchModel {
     this.geometry.setAttribute("normal", new BufferAttribute(mesh.normals, 3));
     this.geometry.setAttribute("hollow", new BufferAttribute(hollow, 1));
     this.geometry.setIndex(new BufferAttribute(mesh.triangles, 1));
-    this.geometry.computeBoundingBox();
+    this.geometry.computeBoundingSphere();
     this.outlines = new Outlines(mesh, calm);
   }
 
@@ -30,13 +33,15 @@ export class ArchModel {
     return matrixOf(toStage).multiply(new Matrix4().makeTranslation(x, y, z));
   }
 
-  /** The corners of the box around the scan, in stage coordinates. */
-  corners(toStage: RigidTransform): Vector3[] {
-    const { min, max } = this.geometry.boundingBox!;
+  /** Some vertices all over the scan, in stage coordinates: enough to fit it into view. */
+  outstretch(toStage: RigidTransform): Vector3[] {
+    const { positions } = this.mesh;
     const matrix = this.matrix(toStage);
-    return [0, 1, 2, 3, 4, 5, 6, 7].map((i) =>
-      new Vector3(i & 1 ? max.x : min.x, i & 2 ? max.y : min.y, i & 4 ? max.z : min.z).applyMatrix4(matrix),
-    );
+    const count = positions.length / 3;
+    const step = Math.max(1, Math.floor(count / OUTSTRETCH));
+    const points: Vector3[] = [];
+    for (let v = 0; v < count; v += step) points.push(new Vector3().fromArray(positions, 3 * v).applyMatrix4(matrix));
+    return points;
   }
 
   /** The first point of the surface along a ray (display coordinates), or null. */

@@ -1,37 +1,32 @@
-import { fixed, millimetres, percent, signed } from "#core/sheet/format";
+import { signed } from "#core/sheet/format";
 import { useWorkspace } from "../state/app-context";
 import { rampColour } from "./distance-ramp";
 
 const STEPS = 48;
-const WIDTH = 300;
+const HEIGHT = 168;
 
 /** The scale of the distance map: signed, in mm, with the hatch that stands for no value. */
 export function DistanceScale({ limit }: { limit: number }) {
-  const summary = useWorkspace((workspace) => workspace.distances?.summary ?? null);
   const { from, to } = useWorkspace((workspace) => workspace.history.now.span);
-  const step = WIDTH / STEPS;
+  const step = HEIGHT / STEPS;
   return (
     <figure className="distance-scale" aria-label={`Distance scale, −${limit} to +${limit} mm`}>
-      <svg width={WIDTH + 30} height={36} viewBox={`-15 0 ${WIDTH + 30} 36`} aria-hidden="true">
+      <svg width={100} height={HEIGHT + 14} viewBox={`0 -7 100 ${HEIGHT + 14}`} aria-hidden="true">
         {Array.from({ length: STEPS }, (_, i) => {
-          const share = (2 * i) / (STEPS - 1) - 1;
-          return <rect key={share} x={i * step} width={step + 0.5} height={12} fill={rampColour(share)} />;
+          const share = 1 - (2 * i) / (STEPS - 1);
+          return <rect key={share} y={i * step} width={14} height={step + 0.5} fill={rampColour(share)} />;
         })}
-        {[-1, -0.5, 0, 0.5, 1].map((share) => (
-          <text key={share} x={((share + 1) / 2) * WIDTH} y={29}>
-            {share === 0 ? "0" : signed(share * limit, limit >= 2 && share % 1 === 0 ? 0 : 1)}
+        {[1, 0.5, 0, -0.5, -1].map((share) => (
+          <text key={share} x={22} y={((1 - share) / 2) * HEIGHT + 4}>
+            {share === 0 ? "0" : signed(share * limit, Number.isInteger(share * limit) ? 0 : 2)}
+            {share === 1 && " mm"}
           </text>
         ))}
       </svg>
       <figcaption className="quiet">
-        mm: the {to} surface inside (blue) or outside (brown) of the {from} one; <span className="hatch" /> no value
-        {summary !== null && (
-          <>
-            <br />
-            mean {signed(summary.mean, 2)} mm, RMS {millimetres(summary.rms, 2)}, 5th to 95th percentile{" "}
-            {fixed(summary.percentile5)} to {fixed(summary.percentile95)} mm, {percent(summary.valued)} of the surface
-          </>
-        )}
+        {to} outside (+, brown) or inside (−, blue) of {from}
+        <br />
+        <span className="hatch" /> no value
       </figcaption>
     </figure>
   );

@@ -1,7 +1,9 @@
 import type { DisplayMesh } from "#core/jobs/job-list";
 
 /** Chains of outline shorter than this are noise of the surface, mm. */
-const SHORTEST_CHAIN = 3.5;
+const SHORTEST_CHAIN = 4;
+/** A closed border shorter than this is that of a hole, mm. */
+const SHORTEST_BORDER = 12;
 
 /**
  * The outlines of a surface seen along one direction: where the (smoothed) normals turn away from the eye, found by
@@ -98,14 +100,32 @@ function segmentLength(at: readonly number[], k: number): number {
   return Math.sqrt(x * x + y * y + z * z);
 }
 
+/** The border edges, without those of small holes. */
 function borderSegments({ positions, triangles, opposite }: DisplayMesh): Float32Array {
-  const segments: number[] = [];
+  const ends: [number, number][] = [];
+  const joined = new Map<number, number>();
+  const root = (vertex: number): number => {
+    let at = vertex;
+    for (let up = joined.get(at); up !== undefined; up = joined.get(at)) at = up;
+    return at;
+  };
   for (let half = 0; half < opposite.length; half++) {
     if (opposite[half]! >= 0) continue;
-    const next = half % 3 === 2 ? half - 2 : half + 1;
-    for (const vertex of [triangles[half]!, triangles[next]!]) {
-      segments.push(positions[vertex * 3]!, positions[vertex * 3 + 1]!, positions[vertex * 3 + 2]!);
-    }
+    const [from, to] = [triangles[half]!, triangles[half % 3 === 2 ? half - 2 : half + 1]!];
+    ends.push([from, to]);
+    const [a, b] = [root(from), root(to)];
+    if (a !== b) joined.set(Math.max(a, b), Math.min(a, b));
   }
-  return Float32Array.from(segments);
+  const at = (vertex: number): [number, number, number] => [
+    positions[vertex * 3]!,
+    positions[vertex * 3 + 1]!,
+    positions[vertex * 3 + 2]!,
+  ];
+  const lengths = new Map<number, number>();
+  for (const [from, to] of ends) {
+    const name = root(from);
+    lengths.set(name, (lengths.get(name) ?? 0) + segmentLength([...at(from), ...at(to)], 0));
+  }
+  const long = ends.filter(([from]) => lengths.get(root(from))! >= SHORTEST_BORDER);
+  return Float32Array.from(long.flatMap(([from, to]) => [...at(from), ...at(to)]));
 }

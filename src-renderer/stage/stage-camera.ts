@@ -44,9 +44,9 @@ export class StageCamera {
     this.#place();
   }
 
-  /** Turns to a look that shows the box; at once where `slowly` is false. */
-  lookFrom(look: Look, corners: readonly Vector3[], slowly: boolean, now: number): void {
-    const to = this.#fitting(LOOK[look], corners);
+  /** Turns to a look that shows all the points; at once where `slowly` is false. */
+  lookFrom(look: Look, points: readonly Vector3[], slowly: boolean, now: number): void {
+    const to = this.#fitting(LOOK[look], points);
     if (slowly) this.#move = { from: this.#pose, to, begun: now };
     else {
       this.#move = null;
@@ -118,16 +118,16 @@ export class StageCamera {
     return [((seen.x + 1) / 2) * this.#width, ((1 - seen.y) / 2) * this.#height];
   }
 
-  #fitting(looking: Quaternion, corners: readonly Vector3[]): Pose {
+  #fitting(looking: Quaternion, points: readonly Vector3[]): Pose {
     const back = looking.clone().invert();
     const low = new Vector3(Infinity, Infinity, Infinity);
     const high = new Vector3(-Infinity, -Infinity, -Infinity);
-    for (const corner of corners) {
-      const seen = corner.clone().applyQuaternion(back);
+    for (const point of points) {
+      const seen = point.clone().applyQuaternion(back);
       low.min(seen);
       high.max(seen);
     }
-    if (corners.length === 0) return { ...this.#pose, turn: looking.clone() };
+    if (points.length === 0) return { ...this.#pose, turn: looking.clone() };
     const middle = low.clone().add(high).multiplyScalar(0.5).applyQuaternion(looking);
     const size = high.sub(low);
     const height = Math.max(size.y * 1.1, (size.x * 1.1 * this.#height) / this.#width);

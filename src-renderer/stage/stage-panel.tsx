@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from "react";
 import { DARK, LIGHT } from "#core/sheet/style";
 import { useCommands, useWorkspace } from "../state/app-context";
+import { kindOf } from "../state/timepoint-kind";
 import { DistanceScale } from "./distance-scale";
 import { listenToGestures } from "./gestures";
 import { LandmarkSigns } from "./landmark-signs";
@@ -36,10 +37,10 @@ export function StagePanel() {
 
   useEffect(() => {
     if (stage === null) return;
-    const colour = (dark ? DARK : LIGHT).before;
+    const colour = (dark ? DARK : LIGHT)[kindOf(history.now, history.now.span.from)];
     const { solid, outline, distances: mapped } = scene;
     stage.show({ solid, outline: outline === null ? null : { ...outline, colour }, distances: mapped });
-  }, [stage, scene.solid?.mesh, scene.solid?.toStage, scene.outline?.mesh, scene.distances, dark, scene]);
+  }, [stage, scene, dark, history.now]);
 
   // The stage turns when it is asked to, and when another scan or a better stand comes in while it was not turned by hand.
   const turned = useRef<typeof look | null>(null);

@@ -3,7 +3,6 @@ import {
   Color,
   Matrix4,
   Mesh,
-  MeshBasicMaterial,
   Scene,
   type ShaderMaterial,
   Vector2,
@@ -20,7 +19,7 @@ import type { Look } from "../state/workspace";
 import { ArchModel } from "./arch-model";
 import { distanceRamp } from "./distance-ramp";
 import { StageCamera } from "./stage-camera";
-import { NO_DISTANCE, surfaceMaterial } from "./surface-material";
+import { hidingMaterial, NO_DISTANCE, surfaceMaterial } from "./surface-material";
 
 /** A scan and where it stands: from its file coordinates (mm) to the stage's. */
 export interface Placed {
@@ -45,7 +44,7 @@ export interface Picked {
 /** After this time without a change the picture is drawn once more, finer, ms. */
 const REST = 160;
 /** Outlines are drawn this far in front of where they lie, so that the surface they belong to does not cover them, mm. */
-const OUTLINE_LIFT = 0.6;
+const OUTLINE_LIFT = 0.3;
 
 /** The 3D view: it draws only when something changes, and knows nothing of the case. */
 export class Stage {
@@ -53,7 +52,7 @@ export class Stage {
   readonly #renderer: WebGLRenderer;
   readonly #software: boolean;
   readonly #surface: ShaderMaterial;
-  readonly #depthOnly = new MeshBasicMaterial({ colorWrite: false });
+  readonly #hiding = hidingMaterial();
   readonly #lines = new LineMaterial({ linewidth: 1.7 });
   readonly #solidScene = new Scene();
   readonly #outlineScene = new Scene();
@@ -86,11 +85,12 @@ export class Stage {
     this.#shown = next;
     this.#solidScene.clear();
     this.#outlineScene.clear();
+    this.#outlineSegments?.geometry.dispose();
     this.#outlineSegments = null;
     if (next.solid !== null) this.#solidScene.add(this.#mesh(next.solid, this.#surface));
     if (next.solid !== null) this.#colourBy(this.#model(next.solid.mesh), next.distances);
     if (next.outline !== null) {
-      this.#outlineScene.add(this.#mesh(next.outline, this.#depthOnly));
+      this.#outlineScene.add(this.#mesh(next.outline, this.#hiding));
       this.#outlineSegments = new LineSegments2(new LineSegmentsGeometry(), this.#lines);
       this.#outlineSegments.frustumCulled = false;
       this.#outlineScene.add(this.#outlineSegments);
@@ -102,8 +102,8 @@ export class Stage {
 
   lookFrom(look: Look, slowly: boolean): void {
     const placed = [this.#shown.solid, this.#shown.outline].filter((one) => one !== null);
-    const corners = placed.flatMap((one) => this.#model(one.mesh).corners(one.toStage));
-    this.eye.lookFrom(look, corners, slowly, performance.now());
+    const points = placed.flatMap((one) => this.#model(one.mesh).outstretch(one.toStage));
+    this.eye.lookFrom(look, points, slowly, performance.now());
     this.draw();
   }
 
@@ -158,7 +158,7 @@ export class Stage {
     clearTimeout(this.#rest);
     for (const model of this.#models.values()) model.dispose();
     this.#surface.dispose();
-    this.#depthOnly.dispose();
+    this.#hiding.dispose();
     this.#lines.dispose();
     this.#renderer.dispose();
   }
@@ -181,7 +181,7 @@ export class Stage {
     const { solid } = this.#shown;
     if (solid === null) return;
     const seen = this.#model(solid.mesh)
-      .corners(solid.toStage)
+      .outstretch(solid.toStage)
       .map((c) => c.applyMatrix4(this.eye.camera.matrixWorldInverse).z);
     this.#surface.uniforms.depths!.value.set(Math.min(...seen), Math.max(...seen));
   }
@@ -192,6 +192,8 @@ export class Stage {
     const model = this.#model(outline.mesh);
     const matrix = model.matrix(outline.toStage);
     const { x, y, z } = this.eye.towardsEye().transformDirection(matrix.clone().invert());
+    this.#outlineSegments.geometry.dispose();
+    this.#outlineSegments.geometry = new LineSegmentsGeometry();
     this.#outlineSegments.geometry.setPositions(model.outlines.seenFrom([x, y, z]));
     const lift = this.eye.towardsEye().multiplyScalar(OUTLINE_LIFT);
     this.#place(this.#outlineSegments, new Matrix4().makeTranslation(lift.x, lift.y, lift.z).multiply(matrix));
@@ -209,7 +211,7 @@ export class Stage {
     model.geometry.setAttribute("distance", new BufferAttribute(values, 1));
   }
 
-  #mesh(placed: Placed, material: ShaderMaterial | MeshBasicMaterial): Mesh {
+  #mesh(placed: Placed, material: ShaderMaterial): Mesh {
     const model = this.#model(placed.mesh);
     const mesh = new Mesh(model.geometry, material);
     this.#place(mesh, model.matrix(placed.toStage));

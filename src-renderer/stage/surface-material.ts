@@ -44,9 +44,9 @@ const FRAGMENT = /* glsl */ `
     // A lamp over the left shoulder, a weak one from the right, and light from all around.
     float lamp = max(dot(n, normalize(vec3(-0.45, 0.62, 0.64))), 0.0);
     float fill = max(dot(n, normalize(vec3(0.7, -0.25, 0.5))), 0.0);
-    float light = 0.30 + 0.58 * lamp + 0.20 * fill;
+    float light = 0.34 + 0.58 * lamp + 0.20 * fill;
     light *= 1.0 - 0.42 * max(vHollow, 0.0) + 0.10 * max(-vHollow, 0.0);
-    light *= mix(0.80, 1.0, smoothstep(depths.x, depths.y, vDepth));
+    light *= mix(0.84, 1.0, smoothstep(depths.x, depths.y, vDepth));
     float gloss = pow(max(dot(n, normalize(vec3(-0.25, 0.38, 0.89))), 0.0), 42.0) * 0.12;
 
     vec3 body = plaster;
@@ -81,5 +81,26 @@ export function surfaceMaterial(ramp: DataTexture): ShaderMaterial {
       range: { value: 1 },
       depths: { value: new Vector2(-1, 1) },
     },
+  });
+}
+
+/**
+ * Draws nothing, but hides what lies behind the surface. It stands a little inside of it: the outlines, which follow
+ * smoothed normals, would else be covered by the very surface they bound.
+ */
+export function hidingMaterial(): ShaderMaterial {
+  return new ShaderMaterial({
+    side: DoubleSide,
+    colorWrite: false,
+    vertexShader: /* glsl */ `
+      void main() {
+        gl_Position = projectionMatrix * modelViewMatrix * vec4(position - 0.35 * normal, 1.0);
+      }
+    `,
+    fragmentShader: /* glsl */ `
+      void main() {
+        gl_FragColor = vec4(1.0);
+      }
+    `,
   });
 }

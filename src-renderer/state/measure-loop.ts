@@ -2,7 +2,6 @@ import type { Landmark } from "#core/arch/landmark";
 import type { CaseDocument, Timepoint } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
-import { handlesOf } from "./commands/record-commands";
 import { type Desk, report, showWork } from "./desk";
 import { type HeldScan, heldFor, type Workspace } from "./workspace";
 
@@ -122,4 +121,14 @@ export class MeasureLoop {
       report(store, errorParts(thrown));
     }
   }
+}
+
+/** The worker's handles of all scans that are held, by timepoint. */
+function handlesOf(workspace: Workspace): Record<string, string> {
+  const handles: Record<string, string> = {};
+  for (const { name } of workspace.history.now.timepoints) {
+    const held = heldFor(workspace, name);
+    if (held !== null) handles[name] = held.handle;
+  }
+  return handles;
 }

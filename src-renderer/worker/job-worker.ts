@@ -1,6 +1,8 @@
 import { errorParts } from "#core/errors";
 import type { JobControl } from "#core/job-control";
+import { mapDistances } from "#core/jobs/distance-job";
 import type { JobAnswer, JobName } from "#core/jobs/job-list";
+import { makeSheet } from "#core/jobs/make-sheet";
 import { measure } from "#core/jobs/measure";
 import { openScan } from "#core/jobs/open-scan";
 import { ScanStore } from "#core/jobs/scan-store";
@@ -44,6 +46,10 @@ async function answer(order: JobOrder, job: JobControl): Promise<JobAnswer<JobNa
       return snapOnScan(order.request, store);
     case "measure":
       return measure(order.request, store, job);
+    case "distance-map":
+      return mapDistances(order.request, store, job);
+    case "make-sheet":
+      return makeSheet(order.request, store, job);
   }
 }
 

@@ -1,7 +1,8 @@
+import type { CaseDocument } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { type Desk, report, showWork } from "../desk";
 import { loadSheetFonts } from "../sheet-fonts";
-import { heldFor } from "../workspace";
+import { type Measured, timepointOf } from "../workspace";
 
 /** Commands that write the record. */
 export interface RecordCommands {
@@ -12,17 +13,16 @@ export interface RecordCommands {
 export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
   return {
     issue: async () => {
-      const { measured } = store.get();
-      if (measured === null) return;
-      const { document, readings, overlay, frame } = measured;
+      const { measured, history } = store.get();
+      if (measured === null || measured.readings.made === 0) return;
+      const { readings, overlay, frame } = measured;
       const issuedAt = `${new Date().toISOString().slice(0, 19)}Z`;
-      const handles = handlesOf(store.get());
+      const document = documentToIssue(measured, history.now);
+      const handles = handlesOf(measured);
       try {
         const { files } = await showWork(store, "Making the sheet", async (watch) => {
           const fonts = await loadSheetFonts();
-          // What was entered since (a date, a name) belongs on the sheet; what was measured is what is shown.
-          const now = { ...document, identity: store.get().history.now.identity };
-          return jobs.run("make-sheet", { document: now, readings, handles, overlay, frame, issuedAt, fonts }, watch);
+          return jobs.run("make-sheet", { document, readings, handles, overlay, frame, issuedAt, fonts }, watch);
         });
         const { pseudonym } = document.identity;
         const answer = await raphe.exportSheet({ pseudonym, date: issuedAt.slice(0, 10), files });
@@ -36,12 +36,20 @@ export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
   };
 }
 
-/** The worker's handles of all scans that are held, by timepoint. */
-export function handlesOf(workspace: Parameters<typeof heldFor>[0]): Record<string, string> {
-  const handles: Record<string, string> = {};
-  for (const { name } of workspace.history.now.timepoints) {
-    const held = heldFor(workspace, name);
-    if (held !== null) handles[name] = held.handle;
-  }
-  return handles;
+/** The case that was measured, with what was entered since and changes no reading: identity and dates. */
+function documentToIssue({ document }: Measured, now: CaseDocument): CaseDocument {
+  const timepoints = document.timepoints.map((timepoint) => ({
+    ...timepoint,
+    date: timepointOf(now, timepoint.name)?.date ?? timepoint.date,
+  }));
+  return { ...document, timepoints, identity: now.identity };
+}
+
+/** The worker's handles of the scans that were measured, by timepoint. */
+function handlesOf({ document, earlier, later }: Measured): Record<string, string> {
+  const { from, to } = document.span;
+  return {
+    ...(earlier === null ? {} : { [from]: earlier.handle }),
+    ...(later === null ? {} : { [to]: later.handle }),
+  };
 }
