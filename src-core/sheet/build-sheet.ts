@@ -4,7 +4,7 @@ import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
 import { openingSection } from "./sections/opening";
 import { patternSection } from "./sections/pattern";
-import { recordSection, signatureSection } from "./sections/record";
+import { recordSection } from "./sections/record";
 import { cautionsSection, warningsSection } from "./sections/remarks";
 import { surfacesSection } from "./sections/surfaces";
 import { verdictSection } from "./sections/verdict";
@@ -25,7 +25,6 @@ const SECTIONS = [
   warningsSection,
   methodSection,
   recordSection,
-  signatureSection,
 ];
 
 /** The measurement sheet of a case's readings. Nothing is computed anew: it prints what the readings hold. */

@@ -113,8 +113,7 @@ export type SectionId =
   | "withheld"
   | "warnings"
   | "method"
-  | "record"
-  | "signature";
+  | "record";
 
 export interface Section {
   readonly id: SectionId;

@@ -5,7 +5,7 @@ import type { Measure, Piece, Placed } from "./piece";
 
 /** A4 (ISO 216) in points. */
 export const PAGE = { width: 595.28, height: 841.89 } as const;
-const MARGIN = { left: 48, right: 48, top: 46, bottom: 58 } as const;
+const MARGIN = { left: 48, right: 48, top: 46, bottom: 54 } as const;
 const CONTENT_WIDTH = PAGE.width - MARGIN.left - MARGIN.right;
 
 /** Height of the head line of all pages but the first. */

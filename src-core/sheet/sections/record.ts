@@ -5,7 +5,7 @@ import { type Block, plain, quiet, type Section, textCell } from "../sheet";
 import { comparedTimepoints, type SheetContext } from "./context";
 import { assumedBlocks } from "./method";
 
-/** What the sheet was made from: scans by timepoint and hash, points and how they came about, software and time. */
+/** What the sheet was made from: scans by timepoint and hash, points and how they came about, software and time, and lines to sign on. */
 export function recordSection(context: SheetContext): Section {
   const { readings } = context;
   const { from, to } = comparedTimepoints(context);
@@ -16,10 +16,10 @@ export function recordSection(context: SheetContext): Section {
       kind: "table",
       columns: [
         { header: "timepoint", width: 92, align: "start" },
-        { header: "date", width: 66, align: "start" },
-        { header: "first 12 hex digits of SHA-256", width: 128, align: "start" },
-        { header: "format", width: 84, align: "start" },
-        { header: "triangles", width: 66, align: "end" },
+        { header: "date", width: 72, align: "start" },
+        { header: "SHA-256, first 12 hex digits", width: 122, align: "start" },
+        { header: "format", width: 118, align: "start" },
+        { header: "triangles", width: 50, align: "end" },
         { header: "unit", width: "rest", align: "end" },
       ],
       rows: readings.scans.map((scan) => {
@@ -29,7 +29,7 @@ export function recordSection(context: SheetContext): Section {
             textCell(scan.timepoint),
             textCell(date === null ? "not stated" : dateText(date)),
             textCell(shortHash(scan.sha256)),
-            textCell(scan.format),
+            textCell(formatWords(scan.format)),
             textCell(count(scan.triangles)),
             textCell(scan.unit),
           ],
@@ -37,8 +37,15 @@ export function recordSection(context: SheetContext): Section {
       }),
     },
     { kind: "side-by-side", left: assumedBlocks(context), right: pointsBlocks(context) },
+    ...signatureBlocks(context),
   ];
   return { id: "record", keepTogether: true, blocks };
+}
+
+/** 'ply-binary-little-endian' as 'PLY, binary little endian'. */
+function formatWords(format: string): string {
+  const [name = format, ...kind] = format.split("-");
+  return [name.toUpperCase(), kind.join(" ").replace("ascii", "ASCII")].filter((part) => part !== "").join(", ");
 }
 
 function pointsBlocks({ readings, issuedAt }: SheetContext): Block[] {
@@ -89,23 +96,18 @@ function landmarkSentence(landmarks: readonly UsedLandmark[]): string {
 }
 
 /** Lines to sign on, and what a typed name is worth. */
-export function signatureSection({ document, issuedAt }: SheetContext): Section {
-  return {
-    id: "signature",
-    blocks: [
-      {
-        kind: "signature",
-        fields: [
-          { label: "examiner", value: document.identity.examiner },
-          { label: "issued, clock of this PC", value: momentText(issuedAt) },
-          { label: "signature", value: "" },
-        ],
-      },
-      {
-        kind: "paragraph",
-        size: "small",
-        runs: [quiet("A name typed here is a typed signature, not a qualified electronic signature.")],
-      },
+const signatureBlocks = ({ document, issuedAt }: SheetContext): Block[] => [
+  {
+    kind: "signature",
+    fields: [
+      { label: "examiner", value: document.identity.examiner },
+      { label: "issued, clock of this PC", value: momentText(issuedAt) },
+      { label: "signature", value: "" },
     ],
-  };
-}
+  },
+  {
+    kind: "paragraph",
+    size: "small",
+    runs: [quiet("A name typed here is a typed signature, not a qualified electronic signature.")],
+  },
+];

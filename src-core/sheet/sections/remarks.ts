@@ -11,9 +11,10 @@ export function warningsSection({ readings }: SheetContext): Section {
         ? { kind: "paragraph", runs: [quiet("None.")], size: "normal" }
         : {
             kind: "list",
-            size: "normal",
+            size: "small",
             items: readings.warnings.map((w): Run[] => [
-              ...(w.timepoint === null ? [] : [strong(`${w.timepoint}: `)]),
+              // Most warnings name the scan themselves.
+              ...(w.timepoint === null || w.text.includes(`${w.timepoint} scan`) ? [] : [strong(`${w.timepoint}: `)]),
               plain(w.text),
             ]),
           },

@@ -36,17 +36,37 @@ function grid(
   };
 }
 
-/** A sphere about the origin as a grid of latitude and longitude, normals outwards. */
+/** A closed sphere about the origin as rings of latitude between two poles, normals outwards. */
 export function sphere(radius: number, steps = 48): TriangleMesh {
-  return grid(2 * steps + 1, steps + 1, (c, r) => {
-    const around = (Math.PI * c) / steps;
-    const down = (Math.PI * r) / steps;
-    return [
-      radius * Math.sin(down) * Math.cos(around),
-      radius * Math.sin(down) * Math.sin(around),
-      radius * Math.cos(down),
-    ];
-  });
+  const around = 2 * steps;
+  const positions: number[] = [0, 0, radius];
+  for (let ring = 1; ring < steps; ring++) {
+    const down = (Math.PI * ring) / steps;
+    for (let i = 0; i < around; i++) {
+      const turn = (Math.PI * i) / steps;
+      positions.push(
+        radius * Math.sin(down) * Math.cos(turn),
+        radius * Math.sin(down) * Math.sin(turn),
+        radius * Math.cos(down),
+      );
+    }
+  }
+  positions.push(0, 0, -radius);
+  const south = positions.length / 3 - 1;
+  const at = (ring: number, i: number) =>
+    ring === 0 ? 0 : ring === steps ? south : 1 + (ring - 1) * around + (i % around);
+  const triangles: number[] = [];
+  for (let ring = 0; ring < steps; ring++) {
+    for (let i = 0; i < around; i++) {
+      if (ring > 0) triangles.push(at(ring, i), at(ring + 1, i), at(ring, i + 1));
+      if (ring + 1 < steps) triangles.push(at(ring, i + 1), at(ring + 1, i), at(ring + 1, i + 1));
+    }
+  }
+  return {
+    positions: Float64Array.from(positions),
+    triangles: Uint32Array.from(triangles),
+    fileTriangles: Uint32Array.from({ length: triangles.length / 3 }, (_, i) => i),
+  };
 }
 
 /** A rectangle in the plane z = `z` that is seen from below (normal −z). */
