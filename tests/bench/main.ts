@@ -1,0 +1,21 @@
+/**
+ * `npm run bench`: how long reading, searching, registering and comparing take on this PC, each as the median of several
+ * runs, with the ratio to another library where one does the same work in the same run.
+ */
+
+import type { BenchRow } from "./bench-row";
+import { benchIntake } from "./intake";
+import { benchRegistration } from "./registration";
+
+function line({ task, milliseconds, perSecond, against }: BenchRow): string {
+  const rate = perSecond === undefined ? "" : `${Math.round(perSecond.count).toLocaleString("en")} ${perSecond.unit}/s`;
+  const ratio =
+    against === undefined
+      ? ""
+      : `${(milliseconds / against.milliseconds).toFixed(2)} of ${against.name} (${against.milliseconds.toFixed(1)} ms)`;
+  return `${milliseconds.toFixed(1).padStart(9)} ms  ${rate.padStart(26)}  ${task}${ratio === "" ? "" : `: ${ratio}`}`;
+}
+
+for (const part of [benchIntake, benchRegistration]) {
+  for (const row of await part()) console.log(line(row));
+}
