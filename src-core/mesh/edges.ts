@@ -1,5 +1,5 @@
-import type { TriangleMesh } from "./triangle-mesh";
-import { vertexCount } from "./triangle-mesh";
+import { atan2 } from "../geometry/real";
+import { type TriangleMesh, vertexCount } from "./triangle-mesh";
 
 /**
  * Half-edge h runs from corner h to the next corner of its triangle ⌊h/3⌋: triangle t has the half-edges 3t, 3t+1, 3t+2.
@@ -12,8 +12,10 @@ export interface EdgePairs {
   /** For each half-edge the other one on the same edge, whichever way it runs; −1 at the border and where more than two
    * triangles meet; 3 × triangles. */
   readonly partner: Int32Array;
-  /** Edges at which more than two triangles meet. */
-  readonly nonManifoldEdges: number;
+  /** The half-edges of edges at which more than two triangles meet, edge by edge. */
+  readonly crowded: Uint32Array;
+  /** Where in `crowded` each of these edges ends. */
+  readonly crowdedEnds: readonly number[];
 }
 
 /**
@@ -42,7 +44,8 @@ export function pairEdges(triangles: Uint32Array, vertices: number): EdgePairs {
   }
 
   const partner = new Int32Array(count).fill(-1);
-  let nonManifoldEdges = 0;
+  const crowdedEnds: number[] = [];
+  let crowded = 0;
   for (let i = 0; i < count; ) {
     const h = byBoth[i]!;
     const a = low(h);
@@ -54,27 +57,70 @@ export function pairEdges(triangles: Uint32Array, vertices: number): EdgePairs {
       partner[h] = other;
       partner[other] = h;
     } else if (end - i > 2) {
-      nonManifoldEdges++;
+      byBoth.copyWithin(crowded, i, end);
+      crowded += end - i;
+      crowdedEnds.push(crowded);
     }
     i = end;
   }
-  return { partner, nonManifoldEdges };
+  return { partner, crowded: byBoth.slice(0, crowded), crowdedEnds };
 }
 
 /**
- * For each half-edge the one that runs the other way on the same edge; −1 at the border, where more than two triangles
- * meet, and where two neighbours are wound against each other (in a surface of one side only); 3 × triangles.
+ * For each half-edge the one that runs the other way on the same edge; 3 × triangles. −1 at the border, and where two
+ * neighbours are wound against each other (in a surface of one side only). Where two or more sheets touch along an edge,
+ * each is followed on its own side; −1 where they cannot be told apart.
  */
 export function oppositeHalfEdges(mesh: TriangleMesh): Int32Array {
-  return opposites(mesh.triangles, pairEdges(mesh.triangles, vertexCount(mesh)).partner);
-}
-
-/** Keeps of the partners only those that run the other way. */
-export function opposites(triangles: Uint32Array, partner: Int32Array): Int32Array {
-  const opposite = partner.slice();
+  const { triangles } = mesh;
+  const { partner: opposite, crowded, crowdedEnds } = pairEdges(triangles, vertexCount(mesh));
   for (let h = 0; h < opposite.length; h++) {
     const other = opposite[h]!;
     if (other >= 0 && triangles[other] === triangles[h]) opposite[h] = -1;
   }
+  let start = 0;
+  for (const end of crowdedEnds) {
+    pairTouchingSheets(mesh, crowded.subarray(start, end), opposite);
+    start = end;
+  }
   return opposite;
+}
+
+/**
+ * Pairs the half-edges of one edge at which several sheets touch: going round the edge, the inner side of each triangle
+ * faces the inner side of the one that it belongs to. Pairs nothing where inner and outer sides do not take turns.
+ */
+function pairTouchingSheets(mesh: TriangleMesh, halfEdges: Uint32Array, opposite: Int32Array): void {
+  const { positions: p, triangles } = mesh;
+  const from = triangles[halfEdges[0]!]!;
+  const to = triangles[nextHalfEdge(halfEdges[0]!)]!;
+  const [dx, dy, dz] = [0, 1, 2].map((i) => p[3 * to + i]! - p[3 * from + i]!) as [number, number, number];
+  // Two directions across the edge; the first leads to the first triangle's third corner.
+  const across = (h: number): [number, number, number] => {
+    const apex = 3 * triangles[previousHalfEdge(h)]!;
+    const [x, y, z] = [0, 1, 2].map((i) => p[apex + i]! - p[3 * from + i]!) as [number, number, number];
+    const along = (x * dx + y * dy + z * dz) / (dx * dx + dy * dy + dz * dz);
+    return [x - along * dx, y - along * dy, z - along * dz];
+  };
+  const u = across(halfEdges[0]!);
+  const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
+  const v = [
+    (dy * u[2] - dz * u[1]) / length,
+    (dz * u[0] - dx * u[2]) / length,
+    (dx * u[1] - dy * u[0]) / length,
+  ] as const;
+  const around = Array.from(halfEdges, (h) => {
+    const w = across(h);
+    const angle = atan2(w[0] * v[0] + w[1] * v[1] + w[2] * v[2], w[0] * u[0] + w[1] * u[1] + w[2] * u[2]);
+    return { h, angle, forward: triangles[h] === from };
+  }).sort((a, b) => a.angle - b.angle || a.h - b.h);
+  const takeTurns = around.every(({ forward }, i) => forward !== around[(i + 1) % around.length]!.forward);
+  if (!takeTurns) return;
+  // Counter-clockwise behind a forward half-edge lies the outside, behind a backward one the inside.
+  around.forEach(({ h, forward }, i) => {
+    if (forward) return;
+    const partner = around[(i + 1) % around.length]!.h;
+    opposite[h] = partner;
+    opposite[partner] = h;
+  });
 }

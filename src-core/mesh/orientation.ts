@@ -25,7 +25,7 @@ export interface Oriented {
  * turns the whole surface over where it is clearly inside out. Vertices and the order of triangles stay.
  */
 export function orient(mesh: TriangleMesh): Oriented {
-  const { partner, nonManifoldEdges } = pairEdges(mesh.triangles, vertexCount(mesh));
+  const { partner, crowdedEnds } = pairEdges(mesh.triangles, vertexCount(mesh));
   const { turn, turned, conflicts } = turnsToAgree(mesh, partner);
   const agreed = turned === 0 ? mesh : { ...mesh, triangles: turnedOver(mesh.triangles, turn) };
   const windingInFile = windingOf(agreed, partner, turn);
@@ -36,7 +36,7 @@ export function orient(mesh: TriangleMesh): Oriented {
     turned,
     turnedWhole,
     conflicts,
-    nonManifoldEdges,
+    nonManifoldEdges: crowdedEnds.length,
   };
 }
 

@@ -75,7 +75,10 @@ describe("half-edges", () => {
         [0, 1, 4],
       ],
     );
-    expect(pairEdges(fins.triangles, 5).nonManifoldEdges).toBe(1);
+    expect(pairEdges(fins.triangles, 5)).toMatchObject({
+      crowded: Uint32Array.of(0, 3, 6),
+      crowdedEnds: [3],
+    });
     expect(Array.from(oppositeHalfEdges(fins))).toEqual(Array(9).fill(-1));
   });
 
@@ -94,6 +97,41 @@ describe("half-edges", () => {
     );
     expect(Array.from(oppositeHalfEdges(against))).toEqual(Array(6).fill(-1));
     expect(Array.from(pairEdges(against.triangles, 4).partner)).toEqual([-1, 3, -1, 1, -1, -1]);
+  });
+
+  it("follow each of two bodies that touch along an edge on its own side", () => {
+    // Two tetrahedra, one left and one right of their common edge 0 1, seen along it.
+    //  2       4
+    //   > 0 1 <
+    //  3       5
+    const touching = meshOf(
+      [
+        [0, 0, 0],
+        [0, 0, 1],
+        [-1, 1, 0],
+        [-1, -1, 0],
+        [1, 1, 0],
+        [1, -1, 0],
+      ],
+      [
+        [1, 0, 2],
+        [0, 1, 3],
+        [0, 3, 2],
+        [1, 2, 3],
+        [0, 1, 4],
+        [1, 0, 5],
+        [0, 4, 5],
+        [1, 5, 4],
+      ],
+    );
+    const bodyOf = (h: number): number => Math.floor(h / 12);
+    const opposite = oppositeHalfEdges(touching);
+    expect(pairEdges(touching.triangles, 6).crowdedEnds).toEqual([4]);
+    opposite.forEach((other, h) => {
+      expect(opposite[other]).toBe(h);
+      expect(bodyOf(other)).toBe(bodyOf(h));
+    });
+    expect(borderLoops(touching, opposite)).toEqual([]);
   });
 
   it("take no longer where one vertex meets 200,000 triangles", () => {
