@@ -1,4 +1,6 @@
+import { type JobControl, UNWATCHED } from "../job-control";
 import { nextHalfEdge } from "./edges";
+import { poll } from "./polling";
 import type { TriangleMesh } from "./triangle-mesh";
 
 /** One closed walk along the border of a surface. */
@@ -16,11 +18,12 @@ export interface BorderLoop {
  * border touches itself at a vertex, the loops are kept apart by turning about the vertex inside the surface.
  * @param opposite as `oppositeHalfEdges` gives it
  */
-export function borderLoops(mesh: TriangleMesh, opposite: Int32Array): BorderLoop[] {
+export function borderLoops(mesh: TriangleMesh, opposite: Int32Array, job: JobControl = UNWATCHED): BorderLoop[] {
   const { positions: p, triangles } = mesh;
   const visited = new Uint8Array(opposite.length);
   const loops: BorderLoop[] = [];
   for (let first = 0; first < opposite.length; first++) {
+    poll(job, first);
     if (opposite[first]! >= 0 || visited[first] === 1) continue;
     const halfEdges: number[] = [];
     let length = 0;
@@ -31,6 +34,7 @@ export function borderLoops(mesh: TriangleMesh, opposite: Int32Array): BorderLoo
     // The next border half-edge is a one-to-one relation, so the walk comes back to its start.
     let h = first;
     do {
+      poll(job, halfEdges.length + 1);
       visited[h] = 1;
       halfEdges.push(h);
       const from = 3 * triangles[h]!;

@@ -1,3 +1,5 @@
+import { type JobControl, UNWATCHED } from "../job-control";
+import { poll } from "./polling";
 import { triangleArea } from "./triangle-area";
 import { type TriangleMesh, triangleCount, vertexCount } from "./triangle-mesh";
 
@@ -10,7 +12,7 @@ export interface Components {
 }
 
 /** Finds the connected components. */
-export function connectedComponents(mesh: TriangleMesh): Components {
+export function connectedComponents(mesh: TriangleMesh, job: JobControl = UNWATCHED): Components {
   const { triangles } = mesh;
   const count = triangleCount(mesh);
   const parent = new Int32Array(vertexCount(mesh));
@@ -32,6 +34,7 @@ export function connectedComponents(mesh: TriangleMesh): Components {
     else parent[x] = y;
   };
   for (let t = 0; t < count; t++) {
+    poll(job, t);
     join(triangles[3 * t]!, triangles[3 * t + 1]!);
     join(triangles[3 * t]!, triangles[3 * t + 2]!);
   }
@@ -39,12 +42,16 @@ export function connectedComponents(mesh: TriangleMesh): Components {
   const ofTriangle = new Uint32Array(count);
   let found = 0;
   for (let t = 0; t < count; t++) {
+    poll(job, t);
     const r = root(triangles[3 * t]!);
     if (numbers[r]! < 0) numbers[r] = found++;
     ofTriangle[t] = numbers[r]!;
   }
   const areas = new Float64Array(found);
-  for (let t = 0; t < count; t++) areas[ofTriangle[t]!]! += triangleArea(mesh, t);
+  for (let t = 0; t < count; t++) {
+    poll(job, t);
+    areas[ofTriangle[t]!]! += triangleArea(mesh, t);
+  }
   return { ofTriangle, areas };
 }
 
@@ -66,16 +73,16 @@ export const FRAGMENT_SHARE = 0.1;
  * Sets floating fragments aside: every component with less than a tenth of the largest one's area. Larger ones stay, since
  * an arch may be scanned in pieces. Order of triangles and vertices stays.
  */
-export function setFragmentsAside(mesh: TriangleMesh): SetAside {
-  const { ofTriangle, areas } = connectedComponents(mesh);
+export function setFragmentsAside(mesh: TriangleMesh, job: JobControl = UNWATCHED): SetAside {
+  const { ofTriangle, areas } = connectedComponents(mesh, job);
   let largest = 0;
   for (const area of areas) largest = Math.max(largest, area);
   const isMain = Array.from(areas, (area) => area >= FRAGMENT_SHARE * largest);
   const mainComponents = isMain.filter(Boolean).length;
   const counts = { components: areas.length, mainComponents };
   if (mainComponents === areas.length) return { main: mesh, fragments: null, mainVertices: null, ...counts };
-  const main = partOfMesh(mesh, (t) => isMain[ofTriangle[t]!]!);
-  const rest = partOfMesh(mesh, (t) => !isMain[ofTriangle[t]!]!);
+  const main = partOfMesh(mesh, (t) => isMain[ofTriangle[t]!]!, job);
+  const rest = partOfMesh(mesh, (t) => !isMain[ofTriangle[t]!]!, job);
   return { main: main.mesh, fragments: rest.mesh, mainVertices: main.vertices, ...counts };
 }
 
@@ -83,11 +90,13 @@ export function setFragmentsAside(mesh: TriangleMesh): SetAside {
 export function partOfMesh(
   mesh: TriangleMesh,
   chosen: (triangle: number) => boolean,
+  job: JobControl = UNWATCHED,
 ): { mesh: TriangleMesh; vertices: Uint32Array } {
   const count = triangleCount(mesh);
   const numbers = new Int32Array(vertexCount(mesh));
   let taken = 0;
   for (let t = 0; t < count; t++) {
+    poll(job, t);
     if (!chosen(t)) continue;
     taken++;
     for (let i = 0; i < 3; i++) numbers[mesh.triangles[3 * t + i]!] = 1;
@@ -106,6 +115,7 @@ export function partOfMesh(
   const fileTriangles = new Uint32Array(taken);
   let k = 0;
   for (let t = 0; t < count; t++) {
+    poll(job, t);
     if (!chosen(t)) continue;
     for (let i = 0; i < 3; i++) triangles[3 * k + i] = numbers[mesh.triangles[3 * t + i]!]! - 1;
     fileTriangles[k++] = mesh.fileTriangles[t]!;

@@ -1,9 +1,15 @@
 import { quickselect } from "d3-array";
+import { type JobControl, UNWATCHED } from "../job-control";
 import { nextHalfEdge } from "./edges";
+import { poll } from "./polling";
 import type { TriangleMesh } from "./triangle-mesh";
 
 /** Mean and median length of the edges, mm, each edge counted once; 0 where there is none. */
-export function edgeLengths(mesh: TriangleMesh, opposite: Int32Array): { mean: number; median: number } {
+export function edgeLengths(
+  mesh: TriangleMesh,
+  opposite: Int32Array,
+  job: JobControl = UNWATCHED,
+): { mean: number; median: number } {
   const { positions: p, triangles } = mesh;
   let edges = 0;
   for (let h = 0; h < opposite.length; h++) if (!(opposite[h]! >= 0 && opposite[h]! < h)) edges++;
@@ -11,6 +17,7 @@ export function edgeLengths(mesh: TriangleMesh, opposite: Int32Array): { mean: n
   let count = 0;
   let sum = 0;
   for (let h = 0; h < opposite.length; h++) {
+    poll(job, h);
     // Of a pair only the first is counted.
     const other = opposite[h]!;
     if (other >= 0 && other < h) continue;

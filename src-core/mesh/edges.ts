@@ -1,4 +1,6 @@
 import { atan2 } from "../geometry/real";
+import { checkCancelled, type JobControl, UNWATCHED } from "../job-control";
+import { poll } from "./polling";
 import { type TriangleMesh, vertexCount } from "./triangle-mesh";
 
 /**
@@ -23,22 +25,32 @@ export interface EdgePairs {
  * sorted by their two vertices in two counting sorts.
  * @param triangles three vertex numbers per triangle, below `vertices`
  */
-export function pairEdges(triangles: Uint32Array, vertices: number): EdgePairs {
+export function pairEdges(triangles: Uint32Array, vertices: number, job: JobControl = UNWATCHED): EdgePairs {
   const count = triangles.length;
   const low = (h: number): number => Math.min(triangles[h]!, triangles[nextHalfEdge(h)]!);
   const high = (h: number): number => Math.max(triangles[h]!, triangles[nextHalfEdge(h)]!);
 
   const starts = new Uint32Array(vertices + 1);
   const byHigh = new Uint32Array(count);
-  for (let h = 0; h < count; h++) starts[high(h) + 1]!++;
+  for (let h = 0; h < count; h++) {
+    poll(job, h);
+    starts[high(h) + 1]!++;
+  }
   for (let v = 0; v < vertices; v++) starts[v + 1]! += starts[v]!;
-  for (let h = 0; h < count; h++) byHigh[starts[high(h)]!++] = h;
+  for (let h = 0; h < count; h++) {
+    poll(job, h);
+    byHigh[starts[high(h)]!++] = h;
+  }
 
   starts.fill(0);
   const byBoth = new Uint32Array(count);
-  for (let h = 0; h < count; h++) starts[low(h) + 1]!++;
+  for (let h = 0; h < count; h++) {
+    poll(job, h);
+    starts[low(h) + 1]!++;
+  }
   for (let v = 0; v < vertices; v++) starts[v + 1]! += starts[v]!;
   for (let i = 0; i < count; i++) {
+    poll(job, i);
     const h = byHigh[i]!;
     byBoth[starts[low(h)]!++] = h;
   }
@@ -46,7 +58,8 @@ export function pairEdges(triangles: Uint32Array, vertices: number): EdgePairs {
   const partner = new Int32Array(count).fill(-1);
   const crowdedEnds: number[] = [];
   let crowded = 0;
-  for (let i = 0; i < count; ) {
+  for (let i = 0, edge = 0; i < count; edge++) {
+    poll(job, edge);
     const h = byBoth[i]!;
     const a = low(h);
     const b = high(h);
@@ -71,26 +84,31 @@ export function pairEdges(triangles: Uint32Array, vertices: number): EdgePairs {
  * neighbours are wound against each other (in a surface of one side only). Where two or more sheets touch along an edge,
  * each is followed on its own side; −1 where they cannot be told apart.
  */
-export function oppositeHalfEdges(mesh: TriangleMesh): Int32Array {
+export function oppositeHalfEdges(mesh: TriangleMesh, job: JobControl = UNWATCHED): Int32Array {
   const { triangles } = mesh;
-  const { partner: opposite, crowded, crowdedEnds } = pairEdges(triangles, vertexCount(mesh));
+  const { partner: opposite, crowded, crowdedEnds } = pairEdges(triangles, vertexCount(mesh), job);
   for (let h = 0; h < opposite.length; h++) {
     const other = opposite[h]!;
     if (other >= 0 && triangles[other] === triangles[h]) opposite[h] = -1;
   }
   let start = 0;
   for (const end of crowdedEnds) {
+    checkCancelled(job);
     pairTouchingSheets(mesh, crowded.subarray(start, end), opposite);
     start = end;
   }
   return opposite;
 }
 
+/** More triangles than this at one edge are no touching sheets but a broken file. */
+const MOST_TOUCHING = 32;
+
 /**
  * Pairs the half-edges of one edge at which several sheets touch: going round the edge, the inner side of each triangle
  * faces the inner side of the one that it belongs to. Pairs nothing where inner and outer sides do not take turns.
  */
 function pairTouchingSheets(mesh: TriangleMesh, halfEdges: Uint32Array, opposite: Int32Array): void {
+  if (halfEdges.length > MOST_TOUCHING) return;
   const { positions: p, triangles } = mesh;
   const from = triangles[halfEdges[0]!]!;
   const to = triangles[nextHalfEdge(halfEdges[0]!)]!;

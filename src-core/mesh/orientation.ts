@@ -1,4 +1,6 @@
+import { type JobControl, UNWATCHED } from "../job-control";
 import { nextHalfEdge, pairEdges } from "./edges";
+import { poll } from "./polling";
 import { triangleArea } from "./triangle-area";
 import { type TriangleMesh, triangleCount, vertexCount } from "./triangle-mesh";
 
@@ -24,11 +26,11 @@ export interface Oriented {
  * Winds all triangles of each edge-connected patch the same way, the way most of the patch's area had in the file, and
  * turns the whole surface over where it is clearly inside out. Vertices and the order of triangles stay.
  */
-export function orient(mesh: TriangleMesh): Oriented {
-  const { partner, crowdedEnds } = pairEdges(mesh.triangles, vertexCount(mesh));
-  const { turn, turned, conflicts } = turnsToAgree(mesh, partner);
+export function orient(mesh: TriangleMesh, job: JobControl = UNWATCHED): Oriented {
+  const { partner, crowdedEnds } = pairEdges(mesh.triangles, vertexCount(mesh), job);
+  const { turn, turned, conflicts } = turnsToAgree(mesh, partner, job);
   const agreed = turned === 0 ? mesh : { ...mesh, triangles: turnedOver(mesh.triangles, turn) };
-  const windingInFile = windingOf(agreed, partner, turn);
+  const windingInFile = windingOf(agreed, partner, turn, job);
   const turnedWhole = windingInFile === "inward";
   return {
     mesh: turnedWhole ? { ...agreed, triangles: turnedOver(agreed.triangles, null) } : agreed,
@@ -41,7 +43,7 @@ export function orient(mesh: TriangleMesh): Oriented {
 }
 
 /** For each triangle 1 if it must be turned over so that its patch agrees. */
-function turnsToAgree(mesh: TriangleMesh, partner: Int32Array) {
+function turnsToAgree(mesh: TriangleMesh, partner: Int32Array, job: JobControl) {
   const { triangles } = mesh;
   const count = triangleCount(mesh);
   const turn = new Uint8Array(count);
@@ -58,6 +60,7 @@ function turnsToAgree(mesh: TriangleMesh, partner: Int32Array) {
     let area = 0;
     let areaTurned = 0;
     for (let i = start; i < end; i++) {
+      poll(job, i);
       const t = queue[i]!;
       const a = triangleArea(mesh, t);
       area += a;
@@ -112,7 +115,7 @@ const CLEAR_CURVATURE = 0.3;
  * mean curvature of J. Steiner 1840; D. Cohen-Steiner and J.-M. Morvan 2003).
  * @param turn which triangles had been turned over since `partner` was made, so that their half-edges changed places
  */
-function windingOf(mesh: TriangleMesh, partner: Int32Array, turn: Uint8Array): Winding {
+function windingOf(mesh: TriangleMesh, partner: Int32Array, turn: Uint8Array, job: JobControl): Winding {
   const { positions: p, triangles } = mesh;
   const count = triangleCount(mesh);
   const normals = new Float64Array(3 * count);
@@ -122,6 +125,7 @@ function windingOf(mesh: TriangleMesh, partner: Int32Array, turn: Uint8Array): W
   const oy = p[1] ?? 0;
   const oz = p[2] ?? 0;
   for (let t = 0; t < count; t++) {
+    poll(job, t);
     const a = 3 * triangles[3 * t]!;
     const b = 3 * triangles[3 * t + 1]!;
     const c = 3 * triangles[3 * t + 2]!;
@@ -147,6 +151,7 @@ function windingOf(mesh: TriangleMesh, partner: Int32Array, turn: Uint8Array): W
   let curvature = 0;
   let open = false;
   for (let h = 0; h < partner.length; h++) {
+    poll(job, h);
     const other = partner[h]!;
     if (other < 0) open = true;
     if (other <= h) continue;

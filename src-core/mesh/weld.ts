@@ -1,4 +1,5 @@
-import { checkCancelled, type JobControl } from "../job-control";
+import type { JobControl } from "../job-control";
+import { poll } from "./polling";
 import type { RawGeometry } from "./raw-geometry";
 import type { TriangleMesh } from "./triangle-mesh";
 import { mix, slotCount, VertexTable } from "./vertex-table";
@@ -17,8 +18,6 @@ export interface Welded {
   /** Distinct vertices that no remaining triangle uses. */
   readonly unreferenced: number;
 }
-
-const POLL = 8192;
 
 /**
  * Joins vertices of exactly equal coordinates, leaves out triangles without area and repeated triangles, and vertices
@@ -39,7 +38,7 @@ export function weld(raw: RawGeometry, millimetresPerUnit: number, job: JobContr
   let duplicate = 0;
   let duplicateReversed = 0;
   for (let t = 0; t < count; t++) {
-    if (t % POLL === 0) checkCancelled(job);
+    poll(job, t);
     let a = triangles[3 * t]!;
     let b = triangles[3 * t + 1]!;
     let c = triangles[3 * t + 2]!;
@@ -75,7 +74,10 @@ export function weld(raw: RawGeometry, millimetresPerUnit: number, job: JobContr
     positions[to + 2] = points[3 * v + 2]! * millimetresPerUnit + 0;
   }
   const { corners, fileTriangles } = kept.take();
-  for (let i = 0; i < corners.length; i++) corners[i] = used[corners[i]!]! - 1;
+  for (let i = 0; i < corners.length; i++) {
+    poll(job, i);
+    corners[i] = used[corners[i]!]! - 1;
+  }
   return {
     mesh: { positions, triangles: corners, fileTriangles },
     colours: raw.colours === null ? null : coloursOf(raw.colours, numbers, used, usedCount),
@@ -94,7 +96,7 @@ function distinctPoints(vertices: Float32Array | Float64Array, job: JobControl) 
   const table = new VertexTable(single ? "single" : "double", count);
   const numbers = new Uint32Array(count);
   for (let v = 0; v < count; v++) {
-    if (v % POLL === 0) checkCancelled(job);
+    poll(job, v);
     numbers[v] = single
       ? table.numberOfSingle(words[3 * v]!, words[3 * v + 1]!, words[3 * v + 2]!)
       : table.numberOfDouble(words, 6 * v);

@@ -1,5 +1,6 @@
 import { checkCancelled, type JobControl } from "../job-control";
-import { MAX_TRIANGLES, TRIANGLES_PER_POLL } from "./limits";
+import { STEPS_PER_POLL } from "../mesh/polling";
+import { MAX_TRIANGLES } from "./limits";
 import { grouped, scanError } from "./scan-errors";
 
 /** A triangle list that grows as a file is read, up to the limit; looks at the cancel flag as it grows. */
@@ -23,7 +24,7 @@ export class GrowingTriangles {
     this.corners[at] = a;
     this.corners[at + 1] = b;
     this.corners[at + 2] = c;
-    if (++this.count % TRIANGLES_PER_POLL === 0) checkCancelled(this.job);
+    if (++this.count % STEPS_PER_POLL === 0) checkCancelled(this.job);
   }
 
   /** The triangles so far; a view that later additions may leave behind. */

@@ -41,11 +41,11 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
   const unit = options.unit ?? "mm";
   const { welded, ...file } = await readAndWeld(source, unit, job);
   checkCancelled(job);
-  const { mesh: whole, ...orientation } = orient(welded.mesh);
+  const { mesh: whole, ...orientation } = orient(welded.mesh, job);
   job.progress(0.9, "Checking the surface");
   checkCancelled(job);
-  const { main: mesh, fragments, mainVertices, components, mainComponents } = setFragmentsAside(whole);
-  const measured = measuresOf(mesh, mainComponents);
+  const { main: mesh, fragments, mainVertices, components, mainComponents } = setFragmentsAside(whole, job);
+  const measured = measuresOf(mesh, mainComponents, job);
   const question = unitQuestion(Math.max(...measured.extents), unit);
   const used = triangleCount(mesh);
   const report: IntakeReport = {
@@ -103,24 +103,24 @@ async function readAndWeld(source: ByteSource, unit: Unit, job: JobControl) {
 }
 
 /** The report's figures about the measured part. */
-function measuresOf(mesh: TriangleMesh, components: number) {
-  const opposite = oppositeHalfEdges(mesh);
-  const loops = borderLoops(mesh, opposite);
+function measuresOf(mesh: TriangleMesh, components: number, job: JobControl) {
+  const opposite = oppositeHalfEdges(mesh, job);
+  const loops = borderLoops(mesh, opposite, job);
   return {
-    holes: holesOf(mesh, loops, components),
+    holes: holesOf(mesh, loops, components, job),
     outerBorderLength: loops[0]?.length ?? 0,
-    edgeLength: edgeLengths(mesh, opposite),
+    edgeLength: edgeLengths(mesh, opposite, job),
     area: areaOf(mesh),
     extents: extentsOf(mesh),
   };
 }
 
 /** Border loops that open the surface, without the longest of each component, which is its outer border. */
-function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: number): number {
+function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: number, job: JobControl): number {
   // Where a triangle without area was left out, its neighbours have a seam between them and no opening.
   const openings = loops.filter(({ area, length }) => area > 1e-9 * length * length);
   if (components === 1) return Math.max(0, openings.length - 1);
-  const { ofTriangle } = connectedComponents(mesh);
+  const { ofTriangle } = connectedComponents(mesh, job);
   return openings.length - new Set(openings.map(({ halfEdges }) => ofTriangle[Math.floor(halfEdges[0]! / 3)]!)).size;
 }
 

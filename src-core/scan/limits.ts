@@ -19,6 +19,3 @@ export const MAX_COORDINATE = 1e9;
 /** At most this many header and comment texts are kept, each up to this many letters. */
 export const MAX_NOTES = 50;
 export const MAX_NOTE_LETTERS = 200;
-
-/** At most this many triangles pass between two looks at the cancel flag. */
-export const TRIANGLES_PER_POLL = 8192;

@@ -1,6 +1,7 @@
 import { checkCancelled, type JobControl } from "../job-control";
+import { STEPS_PER_POLL } from "../mesh/polling";
 import { VertexTable } from "../mesh/vertex-table";
-import { MAX_COORDINATE, MAX_TRIANGLES, TRIANGLES_PER_POLL } from "./limits";
+import { MAX_COORDINATE, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { grouped, scanError } from "./scan-errors";
 import { printableText } from "./text";
@@ -146,9 +147,9 @@ export class StlBinaryReader implements ScanReader {
     for (let left = count; left > 0 && !this.ended; ) {
       const counted = this.plan!.certain - this.read;
       if (counted <= 0 && !this.goesOn(view, at)) return;
-      const batch = Math.min(left, counted > 0 ? counted : left, TRIANGLES_PER_POLL - (this.read % TRIANGLES_PER_POLL));
+      const batch = Math.min(left, counted > 0 ? counted : left, STEPS_PER_POLL - (this.read % STEPS_PER_POLL));
       this.batch(view, at, batch);
-      if (this.read % TRIANGLES_PER_POLL === 0) checkCancelled(this.job);
+      if (this.read % STEPS_PER_POLL === 0) checkCancelled(this.job);
       at += batch * STL_TRIANGLE_BYTES;
       left -= batch;
     }

@@ -1,6 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { UNWATCHED } from "#core/job-control";
+import { type JobControl, UNWATCHED } from "#core/job-control";
+import { borderLoops } from "#core/mesh/border";
+import { setFragmentsAside } from "#core/mesh/components";
+import { edgeLengths } from "#core/mesh/edge-statistics";
+import { oppositeHalfEdges } from "#core/mesh/edges";
+import { orient } from "#core/mesh/orientation";
 import { type TriangleMesh, triangleCount, vertexCount } from "#core/mesh/triangle-mesh";
+import { weld } from "#core/mesh/weld";
 import { bytesSource } from "#core/scan/byte-source";
 import { type IntakeOptions, takeIn } from "#core/scan/intake";
 import { IntakeReport } from "#core/scan/intake-report";
@@ -216,7 +222,8 @@ describe("taking a scan in", () => {
     let looks = 0;
     const job = { progress: () => {}, cancelled: () => ++looks < 0 };
     await takeIn(bytesSource("scan", bytes, bytes.length), {}, job);
-    expect(looks).toBeGreaterThan(2 * (45_000 / 10_000));
+    // Reading, welding, winding, components, edges: each goes through all triangles at least once.
+    expect(looks).toBeGreaterThan(5 * (45_000 / 10_000));
   });
 
   it("looks at the cancel flag in time where a byte makes a triangle", async () => {
@@ -237,6 +244,33 @@ describe("taking a scan in", () => {
       { progress: () => {}, cancelled: () => ++looks < 0 },
     );
     expect(looks).toBeGreaterThanOrEqual(count / 10_000);
+  });
+
+  it("looks at the cancel flag in time while it checks the surface", () => {
+    const { mesh: whole } = weld(
+      {
+        vertices: mesh.positions,
+        triangles: mesh.triangles,
+        colours: null,
+        verticesInFile: 135_000,
+        verticesDistinct: false,
+      },
+      1,
+      UNWATCHED,
+    );
+    const opposite = oppositeHalfEdges(whole);
+    const stages: Record<string, (job: JobControl) => unknown> = {
+      winding: (job) => orient(whole, job),
+      components: (job) => setFragmentsAside(whole, job),
+      neighbours: (job) => oppositeHalfEdges(whole, job),
+      border: (job) => borderLoops(whole, opposite, job),
+      edges: (job) => edgeLengths(whole, opposite, job),
+    };
+    for (const [name, stage] of Object.entries(stages)) {
+      let looks = 0;
+      stage({ progress: () => {}, cancelled: () => ++looks < 0 });
+      expect(looks, name).toBeGreaterThanOrEqual(45_000 / 10_000);
+    }
   });
 
   it("stops as soon as it is cancelled", async () => {
