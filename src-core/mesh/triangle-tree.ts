@@ -22,6 +22,8 @@ export interface TriangleTree {
 /** A leaf holds at most this many triangles (3 bits of its code would allow 8). */
 const LEAF_TRIANGLES = 6;
 const BINS = 8;
+/** An axis is thin if the centres spread less along it than this share of the widest axis. */
+const THIN = 0.25;
 /** Below this depth the tree is halved by count, which bounds its depth whatever the mesh looks like. */
 const DEEPEST_SPLIT_BY_AREA = 40;
 /** The longest way from the root: the depth above and one halving for each of the 2^28 triangles a leaf can name. */
@@ -97,15 +99,19 @@ class Builder {
   #splitAll(): void {
     // Each entry: node, first, end, depth. A node is numbered before its children, so children lie close behind it.
     const waiting = new Int32Array(4 * (DEEPEST + 2));
+    // What #box was for the entry.
+    const waitingBoxes = new Float64Array(12 * (DEEPEST + 2));
     let height = 0;
     const push = (node: number, first: number, end: number, depth: number) => {
       waiting[height] = node;
       waiting[height + 1] = first;
       waiting[height + 2] = end;
       waiting[height + 3] = depth;
+      waitingBoxes.set(this.#box, 3 * height);
       height += 4;
     };
     this.#nodes = 1;
+    this.#boundsOf(0, this.#count);
     push(0, 0, this.#count, 0);
     while (height > 0) {
       height -= 4;
@@ -113,6 +119,7 @@ class Builder {
       const first = waiting[height + 1]!;
       const end = waiting[height + 2]!;
       const depth = waiting[height + 3]!;
+      for (let k = 0; k < 12; k++) this.#box[k] = waitingBoxes[3 * height + k]!;
       const cut = depth < DEEPEST_SPLIT_BY_AREA ? this.#partitionByArea(first, end) : (first + end) >> 1;
       // The second child goes on the stack first, so that the first child's nodes follow their parent.
       for (let side = 1; side >= 0; side--) {
@@ -159,22 +166,26 @@ class Builder {
     }
   }
 
-  /** Reorders triangles first … end − 1 so that a good cut lies between two of them; returns the place of the cut. */
+  /**
+   * Reorders triangles first … end − 1, whose bounds #box holds, so that a good cut lies between two of them; returns the
+   * place of the cut. A piece of surface is thin one way: that axis is not tried.
+   */
   #partitionByArea(first: number, end: number): number {
-    this.#boundsOf(first, end);
     const box = this.#box;
     const bounds = this.#bounds;
     const order = this.#order;
     const counts = this.#binCounts.fill(0);
     const boxes = this.#binBoxes;
     for (let i = 0; i < boxes.length; i += 6) emptyBox(boxes, i);
-    const scaleX = binScale(box[6]!, box[9]!);
-    const scaleY = binScale(box[7]!, box[10]!);
-    const scaleZ = binScale(box[8]!, box[11]!);
+    const thin = THIN * Math.max(box[9]! - box[6]!, box[10]! - box[7]!, box[11]! - box[8]!);
+    const scaleX = binScale(box[6]!, box[9]!, thin);
+    const scaleY = binScale(box[7]!, box[10]!, thin);
+    const scaleZ = binScale(box[8]!, box[11]!, thin);
     for (let i = first; i < end; i++) {
       const b = order[i]! * 6;
       for (let k = 0; k < 3; k++) {
         const scale = k === 0 ? scaleX : k === 1 ? scaleY : scaleZ;
+        if (scale === 0) continue;
         const bin = Math.min(BINS - 1, ((bounds[b + k]! + bounds[b + 3 + k]! - box[6 + k]!) * scale) | 0) + k * BINS;
         counts[bin]!++;
         grow(boxes, bin * 6, bounds, b);
@@ -229,7 +240,9 @@ const OUTWARDS = 1.2e-7;
 
 const leafCode = (first: number, count: number): number => ~(first * 8 + count - 1);
 
-const binScale = (low: number, high: number): number => (high > low ? (BINS * (1 - 1e-12)) / (high - low) : 0);
+/** Bins per mm; 0 for an axis along which the centres spread no more than `thin`. */
+const binScale = (low: number, high: number, thin: number): number =>
+  high - low > thin ? (BINS * (1 - 1e-12)) / (high - low) : 0;
 
 function emptyBox(boxes: Float64Array, at: number): void {
   for (let k = 0; k < 3; k++) {
