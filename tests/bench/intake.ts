@@ -8,10 +8,10 @@ import { Sha256 } from "#core/scan/sha256";
 import { writePly } from "#core/scan/write-ply";
 import { writeStl } from "#core/scan/write-stl";
 import type { BenchRow } from "./bench-row";
+import { medianTimeAwaited } from "./median";
 
 /** Pieces as a disk gives them. */
 const CHUNK_BYTES = 1024 * 1024;
-const RUNS = 5;
 
 /** A hilly sheet of about `triangles` triangles, 60 × 60 mm, with coordinates that are not round. */
 function hills(triangles: number) {
@@ -54,18 +54,6 @@ function asciiStl({ positions: p, triangles }: ReturnType<typeof hills>): Uint8A
   return new TextEncoder().encode(lines.join("\n"));
 }
 
-/** Median time of some work; its first run warms up and is not counted. */
-async function median(work: () => unknown): Promise<number> {
-  await work();
-  const times: number[] = [];
-  for (let run = 0; run < RUNS; run++) {
-    const start = performance.now();
-    await work();
-    times.push(performance.now() - start);
-  }
-  return times.toSorted((a, b) => a - b)[Math.floor(RUNS / 2)]!;
-}
-
 const readAndWeld = async (bytes: Uint8Array): Promise<void> => {
   const content = await readScan(bytesSource("bench", bytes, CHUNK_BYTES), {}, UNWATCHED);
   weld(content.geometry, 1, UNWATCHED);
@@ -83,17 +71,17 @@ export async function benchIntake(): Promise<BenchRow[]> {
   const name = "three-stdlib and its vertex merge";
 
   const row = async (task: string, count: number, ours: () => unknown, theirs?: () => unknown): Promise<BenchRow> => {
-    const milliseconds = await median(ours);
+    const milliseconds = await medianTimeAwaited(ours);
     return {
       task,
       milliseconds,
       perSecond: { count: count / (milliseconds / 1000), unit: "triangles" },
-      ...(theirs === undefined ? {} : { against: { name, milliseconds: await median(theirs) } }),
+      ...(theirs === undefined ? {} : { against: { name, milliseconds: await medianTimeAwaited(theirs) } }),
     };
   };
   const stlByThree = (bytes: Uint8Array) => () => mergeVertices(new STLLoader().parse(bytes.buffer as ArrayBuffer));
   const plyByThree = () => mergeVertices(new PLYLoader().parse(ply.buffer as ArrayBuffer));
-  const hash = await median(() => {
+  const hash = await medianTimeAwaited(() => {
     const sha256 = new Sha256();
     sha256.update(stl);
     sha256.hex();

@@ -9,5 +9,19 @@ export function medianTime(work: () => unknown): number {
     work();
     times.push(performance.now() - start);
   }
-  return times.toSorted((a, b) => a - b)[Math.floor(RUNS / 2)]!;
+  return middleOf(times);
 }
+
+/** The same for work that is waited for. */
+export async function medianTimeAwaited(work: () => unknown): Promise<number> {
+  await work();
+  const times: number[] = [];
+  for (let run = 0; run < RUNS; run++) {
+    const start = performance.now();
+    await work();
+    times.push(performance.now() - start);
+  }
+  return middleOf(times);
+}
+
+const middleOf = (times: readonly number[]): number => times.toSorted((a, b) => a - b)[Math.floor(RUNS / 2)]!;
