@@ -7,8 +7,7 @@ import type { Surface } from "../mesh/surface";
 
 /** Radius of the surface looked at, and of the fit that gives a vertex its curvature, mm. */
 const PATCH_RADIUS = 2.4;
-const CURVATURE_RADIUS = 0.8;
-const CURVATURE_SPREAD = 0.4;
+const CURVATURE_RADIUS = 0.95;
 /** Windows of the search along and across the margin, mm. */
 const ALONG = 0.25;
 const ACROSS = 0.45;
@@ -85,7 +84,7 @@ function hollowness(surface: Surface, vertex: number): number {
   const seed = newClosestPoint();
   closestPoint(surface.tree, centre[0], centre[1], centre[2], seed);
   const near = connectedPatch(surface, seed.triangle, centre, CURVATURE_RADIUS);
-  const fit = fitHeight(surface, near, centre, normal, CURVATURE_SPREAD);
+  const fit = fitHeight(surface, near, centre, normal, CURVATURE_RADIUS, 2);
   return fit === null ? 0 : curvatures(fit)[0];
 }
 

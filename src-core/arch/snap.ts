@@ -1,7 +1,7 @@
 import { RapheError } from "../errors";
 import { add, addScaled, distance, length, scale, type Vector3 } from "../geometry/vector";
 import { closestPoint, newClosestPoint } from "../mesh/closest-point";
-import { fitHeight } from "../mesh/height-fit";
+import { fitHeight, heightAt } from "../mesh/height-fit";
 import { connectedPatch } from "../mesh/patch";
 import type { Surface } from "../mesh/surface";
 import { type Landmark, landmarkWords } from "./landmark";
@@ -30,7 +30,7 @@ export interface Snap {
 
 /**
  * The spot a placed landmark means: a cusp tip is the highest point towards occlusal, a fossa the deepest, each the
- * vertex of a quadric fitted to the nearest millimetre (the highest vertex alone repeats only to 0.2 mm); a gingival
+ * extremum of a cubic fitted to the nearest millimetre (the highest vertex alone repeats only to 0.2 mm); a gingival
  * point is the most apical point of the gingival margin near it. Other places are dropped onto the surface. Where no
  * such spot lies within 1.2 mm, the point stays where it was dropped.
  * @param landmark as placed, mm in file coordinates
@@ -67,9 +67,8 @@ export function snapLandmark(surface: Surface, landmark: Landmark, occlusal: Vec
   return result(null, "dropped-to-surface");
 }
 
-/** Radius of the piece of surface that a quadric is fitted to, and the spread of its weights, mm. */
-const FIT_RADIUS = 0.9;
-const FIT_SPREAD = 0.4;
+/** Radius of the piece of surface that a cubic is fitted to, mm. */
+const FIT_RADIUS = 1.4;
 const LONGEST_STEP = 0.3;
 
 /** The nearest local extremum of height along `up`, climbed to from `start`; null where there is none in reach. */
@@ -79,12 +78,12 @@ function extremum(surface: Surface, start: Vector3, up: Vector3): Vector3 | null
   for (let step = 0; step < 24; step++) {
     closestPoint(surface.tree, centre[0], centre[1], centre[2], found);
     const patch = connectedPatch(surface, found.triangle, centre, FIT_RADIUS);
-    const fit = fitHeight(surface, patch, centre, up, FIT_SPREAD);
+    const fit = fitHeight(surface, patch, centre, up, FIT_RADIUS, 3);
     if (fit === null) return null;
-    const [c0, c1, c2, c3, c4, c5] = fit.coefficients as [number, number, number, number, number, number];
+    const [, c1, c2, c3, c4, c5] = fit.coefficients as unknown as [number, number, number, number, number, number];
     const determinant = 4 * c3 * c5 - c4 * c4;
     const isTop = c3 < 0 && determinant > 0;
-    // Newton's step to the quadric's vertex where it is a top, else uphill.
+    // Newton's step to the top where the surface is dome-shaped, else uphill.
     let u = isTop ? (c4 * c2 - 2 * c5 * c1) / determinant : c1;
     let v = isTop ? (c4 * c1 - 2 * c3 * c2) / determinant : c2;
     const stride = Math.sqrt(u * u + v * v);
@@ -92,7 +91,7 @@ function extremum(surface: Surface, start: Vector3, up: Vector3): Vector3 | null
     const shorten = stride > LONGEST_STEP || !isTop ? LONGEST_STEP / stride : 1;
     u *= shorten;
     v *= shorten;
-    const height = c0 + c1 * u + c2 * v + c3 * u * u + c4 * u * v + c5 * v * v;
+    const height = heightAt(fit, u, v);
     const move = add(add(scale(fit.uAxis, u), scale(fit.vAxis, v)), scale(up, height));
     const next = addScaled(centre, move, 1);
     if (distance(next, start) > 2 * REACH) return null;

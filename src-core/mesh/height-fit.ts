@@ -1,10 +1,12 @@
 import { CholeskyDecomposition, Matrix } from "ml-matrix";
-import { exp } from "../geometry/real";
 import { cross, dot, subtract, unit, type Vector3 } from "../geometry/vector";
 import { vertexAt } from "./patch";
 import type { Surface } from "./surface";
 
-/** Height over a plane near a centre: h(u, v) = c0 + c1·u + c2·v + c3·u² + c4·u·v + c5·v², mm. */
+/**
+ * Height over a plane near a centre, mm: h(u, v) = c0 + c1·u + c2·v + c3·u² + c4·u·v + c5·v², and for the third degree
+ * + c6·u³ + c7·u²·v + c8·u·v² + c9·v³.
+ */
 export interface HeightFit {
   readonly coefficients: readonly number[];
   /** Axes of u and v, unit, perpendicular to the up direction. */
@@ -19,44 +21,56 @@ export function planeAxes(up: Vector3): [Vector3, Vector3] {
   return [u, cross(up, u)];
 }
 
+/** The polynomial's terms at (u, v). */
+function terms(degree: 2 | 3, u: number, v: number): number[] {
+  const second = [1, u, v, u * u, u * v, v * v];
+  return degree === 2 ? second : [...second, u * u * u, u * u * v, u * v * v, v * v * v];
+}
+
+/** The fitted height at (u, v), mm. */
+export function heightAt(fit: HeightFit, u: number, v: number): number {
+  const list = terms(fit.coefficients.length === 6 ? 2 : 3, u, v);
+  return fit.coefficients.reduce((sum, c, i) => sum + c * list[i]!, 0);
+}
+
 /**
- * Weighted least-squares quadric through vertices about `centre`, heights along `up`.
- * @param spread of the Gaussian weight by distance from the centre, mm
- * @returns null where the vertices do not fix six coefficients
+ * Weighted least-squares polynomial through vertices about `centre`, heights along `up`. The third degree follows a
+ * ridge that is steeper on one side, where a quadric's top lies up to 0.1 mm towards the gentle side.
+ * @param radius at which the weight (1 − d²/r²)³ has fallen to 0, mm: no vertex enters or leaves with a jump
+ * @returns null where the vertices do not fix the coefficients
  */
 export function fitHeight(
   surface: Surface,
   vertices: readonly number[],
   centre: Vector3,
   up: Vector3,
-  spread: number,
+  radius: number,
+  degree: 2 | 3,
 ): HeightFit | null {
-  if (vertices.length < 8) return null;
+  const size = degree === 2 ? 6 : 10;
+  if (vertices.length < size + 2) return null;
   const [uAxis, vAxis] = planeAxes(up);
-  const normal = new Float64Array(36);
-  const right = new Float64Array(6);
-  const row = new Float64Array(6);
+  const normal = new Float64Array(size * size);
+  const right = new Float64Array(size);
   for (const vertex of vertices) {
     const d = subtract(vertexAt(surface, vertex), centre);
-    const u = dot(d, uAxis);
-    const v = dot(d, vAxis);
+    const row = terms(degree, dot(d, uAxis), dot(d, vAxis));
     const h = dot(d, up);
-    const weight = exp(-dot(d, d) / (2 * spread * spread));
-    row.set([1, u, v, u * u, u * v, v * v]);
-    for (let i = 0; i < 6; i++) {
+    const inside = Math.max(0, 1 - dot(d, d) / (radius * radius));
+    const weight = inside * inside * inside;
+    for (let i = 0; i < size; i++) {
       right[i]! += weight * row[i]! * h;
-      for (let j = 0; j < 6; j++) normal[6 * i + j]! += row[i]! * row[j]! * weight;
+      for (let j = 0; j < size; j++) normal[size * i + j]! += row[i]! * row[j]! * weight;
     }
   }
-  const matrix = Matrix.from1DArray(6, 6, normal);
-  const cholesky = new CholeskyDecomposition(matrix);
+  const cholesky = new CholeskyDecomposition(Matrix.from1DArray(size, size, normal));
   if (!cholesky.isPositiveDefinite()) return null;
   return { coefficients: cholesky.solve(Matrix.columnVector([...right])).to1DArray(), uAxis, vAxis };
 }
 
 /** The two principal curvatures of a height fit whose gradient is small, larger first (positive: hollow), 1/mm. */
 export function curvatures(fit: HeightFit): [number, number] {
-  const [, , , uu, uv, vv] = fit.coefficients as [number, number, number, number, number, number];
+  const [, , , uu, uv, vv] = fit.coefficients as unknown as [number, number, number, number, number, number];
   const mean = uu + vv;
   const root = Math.sqrt((uu - vv) * (uu - vv) + uv * uv);
   return [mean + root, mean - root];
