@@ -61,7 +61,9 @@ export function openingProfileFigure(readings: Readings, size: ProfileSize): Fig
     frame.right,
     5,
   );
-  const y = linearAxis("round", Math.min(...values), Math.max(...values, 1), frame.bottom, frame.top, 4);
+  const [low, high] = [Math.min(...values), Math.max(...values, 1)];
+  // The pairs' names need some room above the highest error bar.
+  const y = linearAxis("round", low, high + (high - low) * 0.09, frame.bottom, frame.top, 4);
   const clip = { low: y.low, high: y.high };
   return {
     width: size.width,
@@ -197,26 +199,15 @@ function dots(series: Series, x: Axis, y: Axis): Primitive[] {
   });
 }
 
-/** Each pair is named once, beside its uppermost dot, on the side where the line falls away. */
+/** Each pair is named once, above its highest error bar. */
 function names(series: readonly Series[], x: Axis, y: Axis, type: number): Primitive[] {
-  const uppermost = new Map<string, Dot>();
-  for (const dot of series.flatMap((s) => s.dots)) {
-    const other = uppermost.get(dot.pair);
-    if (other === undefined || dot.change > other.change) uppermost.set(dot.pair, dot);
-  }
-  const rising = (series[0]?.pattern?.slopePer10mm.value ?? 0) > 0;
-  const right = x.at(x.high) - type * 2.2;
-  return [...uppermost.values()].map((dot) => {
-    const at = x.at(dot.station);
-    const toTheLeft = rising || at > right;
-    return label(
-      [toTheLeft ? at - 4.5 : at + 4.5, y.at(dot.change) - 3.5],
-      toTheLeft ? "end" : "start",
-      pairWords(dot.pair),
-      type,
-      "ink",
-      true,
-    );
+  const all = series.flatMap((s) => s.dots);
+  const pairs = [...new Set(all.map((d) => d.pair))];
+  return pairs.map((pair) => {
+    const own = all.filter((d) => d.pair === pair);
+    const station = own.reduce((sum, d) => sum + d.station, 0) / own.length;
+    const top = Math.max(...own.map((d) => d.change + d.expanded));
+    return label([x.at(station), y.at(top) - type * 0.5], "middle", pairWords(pair), type, "ink", true);
   });
 }
 

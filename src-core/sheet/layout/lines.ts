@@ -53,7 +53,9 @@ export function breakLines(runs: readonly Run[], style: TextStyle, width: number
   for (const run of runs) {
     const font = fontOf(run, style);
     const space = measure(" ", font, style.size);
-    run.text.split(" ").forEach((text, i) => {
+    // A number keeps its unit beside it, also in sentences that were written without no-break spaces.
+    const bound = run.text.replace(/(\d) (?=(?:mm|%)(?![a-z]))/g, "$1\u00a0");
+    bound.split(" ").forEach((text, i) => {
       const parts = text === "" ? [] : cutToFit(text, font, style.size, width, measure);
       const spaced = i > 0;
       parts.forEach((part, k) => {

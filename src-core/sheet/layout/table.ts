@@ -12,9 +12,7 @@ const GUTTER = 6;
 export function tablePieces(block: TableBlock, width: number, context: LayoutContext): Piece[] {
   const table: StructStep = { tag: "Table", key: context.nextKey() };
   const widths = columnWidths(block.columns, width);
-  const head = block.columns.map(
-    (c): Cell => ({ kind: "text", runs: [{ ...plain(c.header), ...(c.tone === undefined ? {} : { tone: c.tone }) }] }),
-  );
+  const head = headCells(block.columns, widths, context);
   const padding = block.dense === true ? PADDING.dense : PADDING.normal;
   const headed = block.columns.some((c) => c.header !== "");
   return [
@@ -23,6 +21,19 @@ export function tablePieces(block: TableBlock, width: number, context: LayoutCon
       rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, padding),
     ),
   ];
+}
+
+/** The heads of the columns; one that is too long for its column runs on over an empty neighbour. */
+function headCells(columns: readonly Column[], widths: readonly number[], { measure }: LayoutContext): Cell[] {
+  const cells: Cell[] = [];
+  for (let i = 0; i < columns.length; i++) {
+    const { header, tone } = columns[i]!;
+    const wide = measure(header, STYLES.column.regular, STYLES.column.size) > widths[i]!;
+    const span = wide && columns[i + 1]?.header === "" ? 2 : 1;
+    cells.push({ kind: "text", runs: [{ ...plain(header), ...(tone === undefined ? {} : { tone }) }], columns: span });
+    i += span - 1;
+  }
+  return cells;
 }
 
 function columnWidths(columns: readonly Column[], width: number): number[] {
@@ -47,12 +58,12 @@ function rowPiece(
   for (const cell of cells) {
     const span = cell.columns ?? 1;
     const room = widths.slice(column, column + span).reduce((sum, w) => sum + w, 0);
-    const align = span === 1 ? (columns[column]?.align ?? "start") : "start";
+    const align = span === 1 || tag === "TH" ? (columns[column]?.align ?? "start") : "start";
     const path: StructStep[] = [context.section, table, row, { tag, key: context.nextKey() }];
     if (cell.kind === "text") {
       // A column that ends in the same place keeps its whole width; the gutter lies before it.
       const inner = align === "end" ? room : room - GUTTER;
-      const shift = span > 1 && columns[column]?.align === "end" ? 2 * GUTTER : 0;
+      const shift = span > 1 && align === "start" && columns[column]?.align === "end" ? 2 * GUTTER : 0;
       const lines = breakLines(cell.runs, style, inner - shift, context.measure);
       const primitives = linePrimitives(lines, style, inner, align);
       set.push({ x: x + shift, height: Math.max(1, lines.length) * style.lineHeight, path, primitives });

@@ -11,5 +11,5 @@ export function printedPng(picture: Picture): Uint8Array {
       data[3 * i + c] = Math.round((rgba[4 * i + c]! * alpha + 255 * (255 - alpha)) / 255);
     }
   }
-  return encode({ width, height, channels: 3, data }, { zlib: { level: 9 } });
+  return encode({ width, height, channels: 3, data }, { zlib: { level: 6 } });
 }

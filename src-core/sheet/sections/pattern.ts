@@ -96,7 +96,7 @@ const ROWS: readonly { name: string; cell: (p: PatternReading, words: Words) => 
     cell: (p) => [
       plain(
         p.degreesOfFreedom > 0
-          ? `χ² ${fixed(p.chiSquare, 1)} on ${p.degreesOfFreedom}`
+          ? `χ² ${fixed(p.chiSquare, 2)} on ${p.degreesOfFreedom}`
           : "two pairs: no freedom left to test the line",
       ),
       quiet(p.widened ? "\u2002above its 95 % point: the band is widened" : ""),

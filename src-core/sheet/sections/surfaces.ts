@@ -32,7 +32,7 @@ function distanceBlocks(context: SheetContext): Block[] {
     map === null
       ? []
       : [
-          { kind: "figure", figure: archFigure(context, map, { width: COLUMN_WIDTH, height: 222, lines: false }) },
+          { kind: "figure", figure: archFigure(context, map, { width: COLUMN_WIDTH, height: 205, lines: false }) },
           { kind: "figure", figure: distanceScale(map.limit, COLUMN_WIDTH) },
         ];
   return [

@@ -1,13 +1,11 @@
 import type { Quantity, WidthReading, Withheld } from "../../readings/readings-document";
-import type { Figure, Primitive } from "../figure";
+import type { Figure, FigurePoint, Primitive } from "../figure";
 import { fixed, pairWords, plusMinus, signed, signedMillimetres } from "../format";
 import { type Cell, type Column, plain, quiet, type Section, strong, textCell } from "../sheet";
 import { MARKER_SHAPE, type TimepointKind } from "../style";
 import { comparedKinds, type SheetContext } from "./context";
 
 const WITHIN = "within measurement error";
-/** Its width in the bars' small type, points. */
-const WITHIN_WIDTH = 80;
 
 /** Every width: pair, level, before, after, change, each ± U, and the changes as bars on one scale. */
 export function widthsSection(context: SheetContext): Section {
@@ -22,6 +20,7 @@ export function widthsSection(context: SheetContext): Section {
       ],
     };
   }
+  const scale = barScale(readings.widths);
   const columns: Column[] = [
     { header: "pair", width: 34, align: "start" },
     { header: "at", width: "rest", align: "start" },
@@ -31,9 +30,8 @@ export function widthsSection(context: SheetContext): Section {
     { header: "", width: 28, align: "end" },
     { header: "change", width: 40, align: "end" },
     { header: "", width: 28, align: "end" },
-    { header: "", width: BAR_WIDTH + 10, align: "end" },
+    { header: "", width: scale.width + (scale.words ? WORDS_WIDTH : 0) + 10, align: "end" },
   ];
-  const scale = barScale(readings.widths);
   return {
     id: "widths",
     blocks: [
@@ -76,18 +74,27 @@ function cellsOf(width: WidthReading, kinds: { from: TimepointKind; to: Timepoin
   return cells;
 }
 
-const BAR_WIDTH = 118;
+/** Width of the bars, and of the words beside them where a change is within its error. */
+const BAR_WIDTH = { alone: 118, besideWords: 70 } as const;
+const WORDS_WIDTH = 84;
 const BAR_HEIGHT = 9;
 
 interface BarScale {
   /** Changes at the left and right end, mm. */
   readonly low: number;
   readonly high: number;
+  /** Points. */
+  readonly width: number;
+  /** Whether words stand beside the bars. */
+  readonly words: boolean;
 }
 
 function barScale(widths: readonly WidthReading[]): BarScale {
   const changes = widths.flatMap((w) => (w.change.state === "given" ? [w.change.reading] : []));
+  const words = widths.some((w) => w.withinMeasurementError === true);
   return {
+    words,
+    width: words ? BAR_WIDTH.besideWords : BAR_WIDTH.alone,
     low: Math.min(0, ...changes.map((c) => c.value - c.expandedUncertainty)),
     high: Math.max(1, ...changes.map((c) => c.value + c.expandedUncertainty)),
   };
@@ -95,7 +102,7 @@ function barScale(widths: readonly WidthReading[]): BarScale {
 
 /** A change on the scale that all rows share: a tick at zero, dots up to the value, the value with its 95 % error. */
 function bar(change: Quantity, kind: TimepointKind, scale: BarScale, width: WidthReading): Figure {
-  const room = BAR_WIDTH - 6;
+  const room = scale.width - 6;
   const at = (value: number) => 3 + ((value - scale.low) / (scale.high - scale.low)) * room;
   const y = BAR_HEIGHT / 2;
   const within = width.withinMeasurementError === true;
@@ -120,21 +127,11 @@ function bar(change: Quantity, kind: TimepointKind, scale: BarScale, width: Widt
     },
   ];
   if (within) {
-    // Beside the error bar, on whichever side there is room for the words.
-    const end = at(change.value + change.expandedUncertainty) + 4;
-    const right = end + WITHIN_WIDTH <= BAR_WIDTH;
-    primitives.push({
-      kind: "text",
-      at: [right ? end : at(change.value - change.expandedUncertainty) - 4, y + 2.3],
-      anchor: right ? "start" : "end",
-      text: WITHIN,
-      font: "sans",
-      size: 6.5,
-      colour: "quiet",
-    });
+    const at: FigurePoint = [scale.width + 5, y + 2.3];
+    primitives.push({ kind: "text", at, anchor: "start", text: WITHIN, font: "sans", size: 6.5, colour: "quiet" });
   }
   return {
-    width: BAR_WIDTH,
+    width: scale.width + (scale.words ? WORDS_WIDTH : 0),
     height: BAR_HEIGHT,
     description: `Change of ${pairWords(width.pair)}, ${width.at}: ${signedMillimetres(change.value)} ${plusMinus(change.expandedUncertainty)}`,
     primitives,

@@ -130,3 +130,12 @@ export function archLikeSurface(opening: number, step = 0.45): TriangleMesh {
     return z === null ? null : [x, y, z];
   });
 }
+
+/** A sheet of 20 × 20 mm seen from below, folded along x = 0: `slope` < 0 folds it away from the eye, > 0 towards it. */
+export function foldedSheet(slope: number, step = 0.4): TriangleMesh {
+  const count = Math.round(20 / step) + 1;
+  return grid(count, count, (c, r) => {
+    const x = c * step - 10;
+    return [x, r * step - 10, slope * Math.abs(x)];
+  });
+}

@@ -6,7 +6,7 @@ import { hexOf, linearOf, toOklab } from "#core/sheet/picture/colour";
 import { distanceColour, scaleLimit } from "#core/sheet/picture/colour-map";
 import { printedPng } from "#core/sheet/picture/png";
 import { type Picture, renderPicture } from "#core/sheet/picture/render";
-import { archLikeSurface, plateSeenFromBelow, sphere } from "./invented-surfaces";
+import { archLikeSurface, foldedSheet, plateSeenFromBelow, sphere } from "./invented-surfaces";
 
 const below = (millimetresPerPixel: number): Camera => ({ view: "below", centre: [0, 0], millimetresPerPixel });
 
@@ -53,6 +53,34 @@ describe("a sphere of 10 mm, drawn at 0.2 mm a pixel", () => {
       }
     }
     expect(on).toBeGreaterThan(500);
+  });
+});
+
+describe("a fold in the surface", () => {
+  /** Pixels with a line on them, away from the sheet's border. */
+  const lined = (slope: number): number[] => {
+    const picture = renderPicture({
+      layers: [{ kind: "outline", mesh: foldedSheet(slope), toFrame: IDENTITY, colour: "#2b6ca3", lineWidth: 2 }],
+      camera: below(0.1),
+      width: 240,
+      height: 240,
+    });
+    const columns: number[] = [];
+    for (let y = 40; y < 200; y++) {
+      for (let x = 40; x < 200; x++) if (pixel(picture, x, y)[3]! > 128) columns.push(x);
+    }
+    return columns;
+  };
+
+  test("away from the eye, as between crown and gingiva, is drawn where it is and unbroken", () => {
+    const columns = lined(-0.7);
+    for (const x of columns) expect(Math.abs(x + 0.5 - 120) * 0.1).toBeLessThan(0.35);
+    expect(columns.length).toBeGreaterThan(160 * 0.95);
+  });
+
+  test("towards the eye, as a cusp's ridge, is not drawn, nor is a flat sheet", () => {
+    expect(lined(0.7)).toEqual([]);
+    expect(lined(0)).toEqual([]);
   });
 });
 
