@@ -12,7 +12,7 @@ import type { ByteSource } from "./byte-source";
 import type { IntakeReport } from "./intake-report";
 import { MAX_NOTE_LETTERS, MAX_NOTES } from "./limits";
 import { readScan } from "./read-scan";
-import { grouped, scanError } from "./scan-errors";
+import { counted, grouped, scanError } from "./scan-errors";
 import { Sha256 } from "./sha256";
 import { unitQuestion } from "./unit-question";
 
@@ -139,13 +139,11 @@ function surfaceWarnings(
   }
   if (oriented.conflicts > 0) {
     warnings.push(
-      `The surface has one side only at ${grouped(oriented.conflicts)} edges; distances near them have no sign.`,
+      `The surface has one side only at ${counted(oriented.conflicts, "edge")}; distances near them have no sign.`,
     );
   }
   if (welded.duplicateReversed > 0) {
-    warnings.push(
-      `${grouped(welded.duplicateReversed)} triangles were there from both sides; one of each pair was kept.`,
-    );
+    warnings.push(`Left out, as already there from the other side: ${counted(welded.duplicateReversed, "triangle")}.`);
   }
   if (mainComponents > 1) {
     warnings.push(`The scan has ${grouped(mainComponents)} large separate pieces, and all of them are measured on.`);

@@ -7,7 +7,7 @@ import { GrowingTriangles } from "./growing-triangles";
 import { GrowingVertices } from "./growing-vertices";
 import { MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { counted, grouped, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
@@ -77,7 +77,7 @@ export class ObjReader implements ScanReader {
     checkReferenced(name, vertices, triangles);
     triangulatePolygons(vertices, triangles, this.polygons.view(), this.job);
     const warnings: string[] = [];
-    if (this.small > 0) warnings.push(`${grouped(this.small)} faces with fewer than three corners were left out.`);
+    if (this.small > 0) warnings.push(`Left out, with fewer than three corners: ${counted(this.small, "face")}.`);
     if (!this.feed.endsWithLineEnd) {
       warnings.push("The last line has no end: should the file be cut off there, its last number is wrong.");
     }

@@ -4,7 +4,7 @@ import { PlyBody } from "./ply-body";
 import type { PlyHeader } from "./ply-header";
 import { PlySurface } from "./ply-surface";
 import type { ScanContent } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 import { isBlank, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
@@ -33,7 +33,7 @@ export class PlyAsciiBody {
     this.feed.finish();
     this.body.checkDone();
     const { geometry, warnings } = this.surface.finish();
-    if (this.trailing > 0) warnings.push(`${grouped(this.trailing)} words after the last element were not read.`);
+    if (this.trailing > 0) warnings.push(`Not read, behind the last element: ${counted(this.trailing, "word")}.`);
     else if (!this.feed.endsWithLineEnd) {
       warnings.push("The last line has no end: should the file be cut off there, its last number is wrong.");
     }

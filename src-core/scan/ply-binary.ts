@@ -3,7 +3,7 @@ import { PlyBody, type PlyPart } from "./ply-body";
 import { type PlyHeader, type PlyScalar, SCALAR_BYTES } from "./ply-header";
 import { type PlyRole, PlySurface } from "./ply-surface";
 import type { ScanContent } from "./scan-content";
-import { grouped } from "./scan-errors";
+import { counted } from "./scan-errors";
 
 /** Reads the body of a binary PLY in either byte order. */
 export class PlyBinaryBody {
@@ -68,7 +68,7 @@ export class PlyBinaryBody {
   finish(): ScanContent {
     this.body.checkDone();
     const { geometry, warnings } = this.surface.finish();
-    if (this.trailing > 0) warnings.push(`${grouped(this.trailing)} bytes after the last element were not read.`);
+    if (this.trailing > 0) warnings.push(`Not read, behind the last element: ${counted(this.trailing, "byte")}.`);
     return { format: this.header.format, geometry, notes: this.header.notes, warnings };
   }
 

@@ -6,7 +6,7 @@ import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
 import { MAX_TRIANGLES, MAX_VERTICES } from "./limits";
 import type { PlyElement, PlyHeader, PlyScalar } from "./ply-header";
-import { grouped, scanError } from "./scan-errors";
+import { counted, grouped, scanError } from "./scan-errors";
 
 /** What a property of a PLY means for the surface. */
 export type PlyRole = "skip" | "x" | "y" | "z" | "red" | "green" | "blue" | "polygon" | "strip";
@@ -183,7 +183,7 @@ export class PlySurface {
     const polygons: Polygons = this.polygons.view();
     triangulatePolygons(this.vertices, triangles, polygons, this.job);
     const warnings: string[] = [];
-    if (this.small > 0) warnings.push(`${grouped(this.small)} faces with fewer than three corners were left out.`);
+    if (this.small > 0) warnings.push(`Left out, with fewer than three corners: ${counted(this.small, "face")}.`);
     return {
       geometry: {
         vertices: this.vertices,

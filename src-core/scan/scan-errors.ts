@@ -25,6 +25,9 @@ export function scanError(code: ScanErrorCode, name: string, problem: string, wh
   });
 }
 
+/** A number with what it counts: '1 byte', '1,234 bytes'. */
+export const counted = (count: number, one: string): string => `${grouped(count)} ${one}${count === 1 ? "" : "s"}`;
+
 /** 1234567 as 1,234,567. */
 export function grouped(count: number): string {
   return String(count).replace(/\B(?=(\d{3})+$)/g, ",");

@@ -4,7 +4,7 @@ import { decimal, isNotFiniteWord } from "./decimal";
 import { GrowingTriangles } from "./growing-triangles";
 import { MAX_COORDINATE, MAX_NOTES, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { counted, grouped, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
@@ -74,7 +74,7 @@ export class StlAsciiReader implements ScanReader {
     if (this.solids > 1)
       warnings.push(`The file holds ${grouped(this.solids)} solids, which were read as one surface.`);
     if (this.larger > 0)
-      warnings.push(`${grouped(this.larger)} facets had more than three corners and were cut into triangles.`);
+      warnings.push(`Cut into triangles, with more than three corners: ${counted(this.larger, "facet")}.`);
     return {
       format: "stl-ascii",
       geometry: {

@@ -3,7 +3,7 @@ import { STEPS_PER_POLL } from "../mesh/polling";
 import { VertexTable } from "../mesh/vertex-table";
 import { MAX_COORDINATE, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { counted, grouped, scanError } from "./scan-errors";
 import { printableText } from "./text";
 
 /** Bytes of header text and triangle count before the first triangle. */
@@ -36,7 +36,7 @@ export function stlTriangles(name: string, count: number, size: number): StlTria
   if (count === 0 && size === STL_HEADER_BYTES) throw scanError("no-triangles", name, "the file counts no triangles");
   if (placeholder && rest === 0 && room > 0) {
     if (room > MAX_TRIANGLES) throw tooMany(name, room);
-    const warning = `The header counts ${grouped(count)} triangles; the file's size tells ${grouped(room)}, which were read.`;
+    const warning = `The header counts ${counted(count, "triangle")}; the file's size tells ${grouped(room)}, which were read.`;
     return { certain: room, room, rest, warning };
   }
   throw scanError(
@@ -44,7 +44,7 @@ export function stlTriangles(name: string, count: number, size: number): StlTria
     name,
     count === 0
       ? "the file ends within a triangle"
-      : `the header counts ${grouped(count)} triangles, but the file ends after ${grouped(room)}`,
+      : `the header counts ${counted(count, "triangle")}, but the file ends after ${grouped(room)}`,
     `byte ${grouped(size)}`,
   );
 }
@@ -111,11 +111,11 @@ export class StlBinaryReader implements ScanReader {
     if (!this.ended && this.read > plan.certain) {
       if (plan.rest !== 0) throw scanError("truncated", name, "the file ends within a triangle");
       this.warnings.push(
-        `The header counts ${grouped(plan.certain)} triangles; the file holds ${grouped(this.read)}, which were read.`,
+        `The header counts ${counted(plan.certain, "triangle")}; the file holds ${grouped(this.read)}, which were read.`,
       );
     } else {
       const trailing = (plan.room - plan.certain) * STL_TRIANGLE_BYTES + plan.rest;
-      if (trailing > 0) this.warnings.push(`${grouped(trailing)} bytes after the last triangle were not read.`);
+      if (trailing > 0) this.warnings.push(`Not read, behind the last triangle: ${counted(trailing, "byte")}.`);
     }
     const text = printableText(this.header.subarray(0, 80));
     return {

@@ -92,7 +92,7 @@ describe("a scan that is taken in", () => {
     const { mesh, report } = await take([point, ...soup, first, turned(first), onALine]);
     expect(report.triangles).toEqual({ inFile: 204, used: 200, degenerate: 2, duplicate: 2, setAside: 0 });
     expect(report.vertices).toEqual({ inFile: 612, used: 121, unreferenced: 3 });
-    expect(report.warnings).toEqual(["1 triangles were there from both sides; one of each pair was kept."]);
+    expect(report.warnings).toEqual(["Left out, as already there from the other side: 1 triangle."]);
     expect(mesh.fileTriangles[0]).toBe(1);
   });
 

@@ -163,11 +163,11 @@ describe("a text PLY", () => {
   it("with faces of fewer than three corners leaves them out and says so", async () => {
     const scan = await read(USUAL.replace("face 2", "face 4").replace("3 0 1 2", "2 0 1\n0\n3 0 1 2"));
     expect(soupOf(scan)).toEqual(FOLDED_SQUARE);
-    expect(scan.warnings).toEqual(["2 faces with fewer than three corners were left out."]);
+    expect(scan.warnings).toEqual(["Left out, with fewer than three corners: 2 faces."]);
   });
 
   it("with more than its elements is read, with a warning", async () => {
-    expect((await read(`${USUAL}1 2 3\n`)).warnings).toEqual(["3 words after the last element were not read."]);
+    expect((await read(`${USUAL}1 2 3\n`)).warnings).toEqual(["Not read, behind the last element: 3 words."]);
   });
 });
 
@@ -360,7 +360,7 @@ describe.each(ENCODINGS)("a PLY in %s", (format, littleEndian) => {
   it("with more than its elements is read, with a warning", async () => {
     const scan = await read(joined(usual, new Uint8Array(5)));
     expect(soupOf(scan)).toEqual(FOLDED_SQUARE);
-    expect(scan.warnings).toEqual(["5 bytes after the last element were not read."]);
+    expect(scan.warnings).toEqual(["Not read, behind the last element: 5 bytes."]);
   });
 
   it("with a vertex number beyond the vertices is refused, with the face", async () => {

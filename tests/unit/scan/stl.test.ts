@@ -37,7 +37,7 @@ describe("a binary STL", () => {
   it.each([1, 7, 49, 51, 100, 333])("may have %i bytes behind its last triangle", async (count) => {
     const content = await read(joined(binaryStl(FOLDED_SQUARE), new Uint8Array(count)));
     expect(soupOf(content)).toEqual(FOLDED_SQUARE);
-    expect(content.warnings).toEqual([`${count} bytes after the last triangle were not read.`]);
+    expect(content.warnings).toEqual([`Not read, behind the last triangle: ${count} byte${count === 1 ? "" : "s"}.`]);
   });
 
   it.each([
@@ -47,7 +47,7 @@ describe("a binary STL", () => {
   ])("may have %s of a whole number of records behind its last triangle", async (_, trailing) => {
     const content = await read(joined(binaryStl(FOLDED_SQUARE), trailing));
     expect(soupOf(content)).toEqual(FOLDED_SQUARE);
-    expect(content.warnings).toEqual([`${trailing.length} bytes after the last triangle were not read.`]);
+    expect(content.warnings).toEqual([`Not read, behind the last triangle: ${trailing.length} bytes.`]);
   });
 
   it.each([
