@@ -142,6 +142,47 @@ describe("a stable region", () => {
     }
   });
 
+  test("more samples of the same surface do not make it more certain: scanner errors are alike within a millimetre", () => {
+    const sampled = (samples: number) =>
+      rigidIcp({
+        moving: after,
+        fixed: before,
+        start: IDENTITY,
+        region,
+        robustness: "tukey",
+        name: "The palate",
+        samples,
+      });
+    const [few, many] = [sampled(2000), sampled(8000)];
+    for (let k = 0; k < 6; k++) {
+      const ratio = Math.sqrt(few.covariance[7 * k]! / many.covariance[7 * k]!);
+      expect(ratio).toBeGreaterThan(0.8);
+      expect(ratio).toBeLessThan(1.25);
+    }
+  });
+
+  test("what lies beyond the open border of the other scan has no partner there", () => {
+    const short = prepare(inventedScan(scan({ seed: 3, backEnd: 25 })));
+    const fit = rigidIcp({
+      moving: after,
+      fixed: short,
+      start: IDENTITY,
+      region,
+      robustness: "tukey",
+      name: "The palate",
+    });
+    const members = (mask: Uint8Array) => mask.reduce((sum, chosen) => sum + chosen, 0);
+    const common = members(vault(after.mesh, pose, (p) => p[1] < 25)) / members(region);
+    expect(fit.overlap).toBeLessThan(common + 0.03);
+    expect(fit.overlap).toBeGreaterThan(common - 0.06);
+    expect(
+      errorOf(
+        fit.transform,
+        vault(before.mesh, IDENTITY, (p) => p[1] < 25),
+      ),
+    ).toBeLessThan(0.02);
+  });
+
   test("partners outside the fixed region do not count", () => {
     const front = vault(before.mesh, IDENTITY, (p) => p[1] < 24);
     const half = rigidIcp({
