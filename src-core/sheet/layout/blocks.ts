@@ -15,11 +15,11 @@ export function blockPieces(block: Block, width: number, context: LayoutContext)
     case "heading":
       return [ruled(headLine(block.text, block.note, "H2", STYLES.heading, width, context, 13), width)];
     case "verdict":
-      return [textPiece(block.runs, STYLES.verdict, "P", width, context, 10)];
+      return [textPiece(block.runs, STYLES.verdict, width, context, 10)];
     case "paragraph":
-      return [textPiece(block.runs, STYLES[block.size], "P", width, context, 4)];
+      return [textPiece(block.runs, STYLES[block.size], width, context, 4)];
     case "facts":
-      return [textPiece(factRuns(block), STYLES.normal, "P", width, context, 3)];
+      return [textPiece(factRuns(block), STYLES.normal, width, context, 3)];
     case "list":
       return listPieces(block.items, STYLES[block.size], width, context);
     case "table":
@@ -43,16 +43,9 @@ export function blockPieces(block: Block, width: number, context: LayoutContext)
   }
 }
 
-function textPiece(
-  runs: readonly Run[],
-  style: TextStyle,
-  tag: "P" | "H1",
-  width: number,
-  context: LayoutContext,
-  gap: number,
-): Piece {
+function textPiece(runs: readonly Run[], style: TextStyle, width: number, context: LayoutContext, gap: number): Piece {
   const lines = breakLines(runs, style, width, context.measure);
-  const path: StructStep[] = [context.section, { tag, key: context.nextKey() }];
+  const path: StructStep[] = [context.section, { tag: "P", key: context.nextKey() }];
   const primitives = linePrimitives(lines, style, width);
   return {
     height: lines.length * style.lineHeight,
