@@ -20,10 +20,13 @@ export function DropShade() {
     };
     window.addEventListener("dragenter", enter);
     window.addEventListener("dragleave", leave);
+    // The page sees no drop; a pointer that moves carries nothing any more.
+    window.addEventListener("pointermove", done);
     const stop = window.raphe.onDropped(done);
     return () => {
       window.removeEventListener("dragenter", enter);
       window.removeEventListener("dragleave", leave);
+      window.removeEventListener("pointermove", done);
       stop();
     };
   }, []);

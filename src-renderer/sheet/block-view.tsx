@@ -108,9 +108,9 @@ function BlockTable({ table }: { table: TableBlock }) {
               {table.columns.map((column, i) => {
                 const key = `${i} ${column.header}`;
                 return column.header === "" ? (
-                  <td key={key} />
+                  <td key={key} className="block-cell" />
                 ) : (
-                  <th key={key} scope="col" className={column.align}>
+                  <th key={key} scope="col" className={`block-cell block-column ${column.align}`}>
                     {column.header}
                   </th>
                 );
@@ -126,7 +126,7 @@ function BlockTable({ table }: { table: TableBlock }) {
                 {row.cells.map((cell, c) => {
                   const key = `cell ${c}`;
                   return (
-                    <td key={key} colSpan={cell.columns ?? 1} className={table.columns[c]?.align}>
+                    <td key={key} colSpan={cell.columns ?? 1} className={`block-cell ${table.columns[c]?.align ?? ""}`}>
                       {cell.kind === "text" ? <Runs runs={cell.runs} /> : <FigureSvg figure={cell.figure} />}
                     </td>
                   );

@@ -6,11 +6,11 @@ import type { SheetRow } from "../state/sheet-rows";
 import { timepointOf } from "../state/workspace";
 
 const HOW: Readonly<Record<UsedLandmark["how"], string>> = {
-  "as-placed": "used as placed",
-  "snapped-to-highest": "at the highest point nearby",
-  "snapped-to-deepest": "at the deepest point nearby",
-  "snapped-to-margin": "on the margin nearby",
-  "dropped-to-surface": "on the surface below it",
+  "as-placed": "as placed",
+  "snapped-to-highest": "highest point nearby",
+  "snapped-to-deepest": "deepest point nearby",
+  "snapped-to-margin": "margin nearby",
+  "dropped-to-surface": "on the surface",
 };
 
 /** What an open row says of itself: how it is defined, what its uncertainty is made of, which points it stands on. */
@@ -50,7 +50,7 @@ function Points({ row, timepoints }: { row: SheetRow; timepoints: readonly strin
           );
           return (
             <li key={`${timepoint} ${tooth}`}>
-              <span>
+              <span className="point-name">
                 {tooth} {timepoint}
               </span>
               <span className="quiet">{placed ? (point === undefined ? "placed" : HOW[point.how]) : "not placed"}</span>

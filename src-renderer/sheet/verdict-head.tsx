@@ -29,12 +29,31 @@ export function VerdictHead() {
       <h2 className="verdict-sentence">
         {readings.headline.map((part, i) => {
           const key = `${i} ${part.text}`;
-          return part.strong ? <strong key={key}>{part.text}</strong> : <span key={key}>{part.text}</span>;
+          const Weight = part.strong ? "strong" : "span";
+          return (
+            <Weight key={key}>
+              <Unbroken text={part.text} />
+            </Weight>
+          );
         })}
       </h2>
       <p className="verdict-because">{readings.because}</p>
     </section>
   );
+}
+
+/** Text whose hyphenated words stay in one line. */
+function Unbroken({ text }: { text: string }) {
+  return text.split(/(\S+-\S+)/).map((part, i) => {
+    const key = `${i} ${part}`;
+    return i % 2 === 1 ? (
+      <span key={key} className="nowrap">
+        {part}
+      </span>
+    ) : (
+      part
+    );
+  });
 }
 
 function NextStep() {
@@ -44,12 +63,20 @@ function NextStep() {
   const readings = useWorkspace((workspace) => workspace.measured?.readings ?? null);
   const busy = useWorkspace((workspace) => workspace.work.length > 0);
   const open = document.timepoints.find(({ name, scan }) => scan === null && isCompared(name, document.span));
+  const marked = document.timepoints.some((t) => t.landmarks.length > 0);
+  const measuring = busy && marked && readings === null;
+  const sentence =
+    open !== undefined
+      ? busy
+        ? "The scans are being opened."
+        : "Two scans are compared."
+      : measuring
+        ? "Measuring …"
+        : "Mark the teeth to be measured.";
   const next = missingLandmarks(document, readings, passedOver)[0];
   return (
     <section className="verdict" aria-label="Next step">
-      <p className="verdict-sentence">
-        {open === undefined ? "Mark the teeth to be measured." : "Two scans are compared."}
-      </p>
+      <p className="verdict-sentence">{sentence}</p>
       <p className="verdict-because">
         {open !== undefined && !busy && (
           <>
@@ -59,7 +86,7 @@ function NextStep() {
             </button>
           </>
         )}
-        {open === undefined && next !== undefined && (
+        {open === undefined && !measuring && next !== undefined && (
           <>
             Begin with the{" "}
             <button type="button" className="asking" onClick={() => commands.landmarks.begin(next)}>
@@ -73,7 +100,7 @@ function NextStep() {
           </>
         )}
       </p>
-      {open === undefined && <WhichIsWhich />}
+      {open === undefined && !measuring && <WhichIsWhich />}
     </section>
   );
 }

@@ -30,7 +30,6 @@ export function WidthRow({
   const bare = row.reading?.before.state !== "given" && row.reading?.after.state !== "given";
   return (
     <tbody className="width-row" data-open={open} data-row={row.key}>
-      {/* biome-ignore lint/a11y/useKeyWithClickEvents: the row's button is what the keyboard reaches */}
       <tr onClick={toggle}>
         <th scope="row">
           <button
@@ -69,12 +68,16 @@ export function WidthRow({
         )}
       </tr>
       {row.reading?.withinMeasurementError === true && (
-        <tr className="within">
-          <td colSpan={7}>within measurement error</td>
+        <tr>
+          <td className="within-cell" colSpan={7}>
+            within measurement error
+          </td>
         </tr>
       )}
       <tr className="details" hidden={!open} id={id}>
-        <td colSpan={7}>{open && <RowDetails row={row} />}</td>
+        <td className="details-cell" colSpan={7}>
+          {open && <RowDetails row={row} />}
+        </td>
       </tr>
     </tbody>
   );

@@ -24,9 +24,7 @@ export function DistanceScale({ limit }: { limit: number }) {
         ))}
       </svg>
       <figcaption className="quiet">
-        {to} outside (+, brown) or inside (−, blue) of {from}
-        <br />
-        <span className="hatch" /> no value
+        {to} outside (+) or inside (−) of {from} <span className="hatch" /> no value
       </figcaption>
     </figure>
   );

@@ -53,6 +53,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     const { x, y } = place(event);
     stage.eye.zoomBy(1.0015 ** event.deltaY, x - element.clientWidth / 2, y - element.clientHeight / 2);
     listener.hover(null);
+    listener.turned();
     stage.draw();
   };
   const key = (event: KeyboardEvent) => {

@@ -46,7 +46,7 @@ export function SnapPreview({
   const [sx, sy] = stage.screenOf(snapped ?? picked.at, toStage);
   return (
     <svg className="stage-flat snap-preview" aria-hidden="true" data-snapped={snapped !== null}>
-      <line x1={x} y1={y} x2={sx} y2={sy} />
+      <line className="thread" x1={x} y1={y} x2={sx} y2={sy} />
       <circle className="pointer" cx={x} cy={y} r={2.5} />
       <g className="ring" style={{ transform: `translate(${sx}px, ${sy}px)` }}>
         <circle r={8} />

@@ -26,6 +26,9 @@ interface Pose {
   readonly height: number;
 }
 
+const isSame = (a: Pose, b: Pose): boolean =>
+  a.turn.angleTo(b.turn) < 1e-3 && a.middle.distanceTo(b.middle) < 0.05 && Math.abs(a.height - b.height) < 0.05;
+
 /** The eye of the stage: a parallel projection that turns about the middle of what is shown. */
 export class StageCamera {
   readonly camera = new OrthographicCamera(-1, 1, 1, -1, 1, 2 * FAR);
@@ -47,9 +50,10 @@ export class StageCamera {
   /** Turns to a look that shows all the points; at once where `slowly` is false. */
   lookFrom(look: Look, points: readonly Vector3[], slowly: boolean, now: number): void {
     const to = this.#fitting(LOOK[look], points);
+    this.#move = null;
+    if (isSame(this.#pose, to)) return;
     if (slowly) this.#move = { from: this.#pose, to, begun: now };
     else {
-      this.#move = null;
       this.#pose = to;
       this.#place();
     }
@@ -130,7 +134,8 @@ export class StageCamera {
     if (points.length === 0) return { ...this.#pose, turn: looking.clone() };
     const middle = low.clone().add(high).multiplyScalar(0.5).applyQuaternion(looking);
     const size = high.sub(low);
-    const height = Math.max(size.y * 1.1, (size.x * 1.1 * this.#height) / this.#width);
+    // Below stand the names of the sides.
+    const height = Math.max(size.y * 1.17, (size.x * 1.1 * this.#height) / this.#width);
     return { turn: looking.clone(), middle, height };
   }
 

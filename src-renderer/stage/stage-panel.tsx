@@ -1,7 +1,9 @@
 import { useEffect, useMemo, useRef, useState } from "react";
+import type { DisplayMesh } from "#core/jobs/job-list";
 import { DARK, LIGHT } from "#core/sheet/style";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { kindOf } from "../state/timepoint-kind";
+import { scanKey } from "../state/workspace";
 import { DistanceScale } from "./distance-scale";
 import { listenToGestures } from "./gestures";
 import { LandmarkSigns } from "./landmark-signs";
@@ -32,26 +34,31 @@ export function StagePanel() {
   const [picked, setPicked] = useState<Picked | null>(null);
   const [snaps] = useState(() => new Snaps());
 
+  const { timepoints, span } = history.now;
+  const files = timepoints.map(({ name, scan }) => (scan === null ? name : `${name} ${scanKey(scan)}`)).join("\n");
   // biome-ignore lint/correctness/useExhaustiveDependencies: the scene depends on these parts of the workspace alone
-  const scene = useMemo(() => sceneOf(workspace), [history.now, scans, measured, distances, show, placing?.timepoint]);
+  const scene = useMemo(() => sceneOf(workspace), [files, span, scans, measured, distances, show, placing?.timepoint]);
 
+  const outlineKind = kindOf(history.now, span.from);
   useEffect(() => {
     if (stage === null) return;
-    const colour = (dark ? DARK : LIGHT)[kindOf(history.now, history.now.span.from)];
+    const colour = (dark ? DARK : LIGHT)[outlineKind];
     const { solid, outline, distances: mapped } = scene;
     stage.show({ solid, outline: outline === null ? null : { ...outline, colour }, distances: mapped });
-  }, [stage, scene, dark, history.now]);
+  }, [stage, scene, dark, outlineKind]);
 
-  // The stage turns when it is asked to, and when another scan or a better stand comes in while it was not turned by hand.
-  const turned = useRef<typeof look | null>(null);
+  // The stage turns when it is asked to and when another scan comes in; a better stand of the same scan moves it only
+  // where it was not turned by hand.
+  const last = useRef<{ look: typeof look; shown: DisplayMesh } | null>(null);
   const shown = scene.solid?.mesh ?? null;
   const stand = scene.solid?.toStage ?? null;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another scan or stand asks for the same look again
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another stand asks for the same look again
   useEffect(() => {
-    if (stage === null || shown === null || !lookHeld) return;
-    const first = turned.current === null;
-    turned.current = look;
-    stage.lookFrom(look.from, !first && !calm);
+    if (stage === null || shown === null) return;
+    const before = last.current;
+    last.current = { look, shown };
+    if (before?.look === look && before.shown === shown && !lookHeld) return;
+    stage.lookFrom(look.from, before !== null && !calm);
   }, [stage, look, lookHeld, shown, stand, calm]);
 
   useEffect(() => {

@@ -20,6 +20,7 @@ export class DraftKeeper {
   constructor(desk: Desk) {
     this.#desk = desk;
     desk.store.subscribe(() => this.#look());
+    window.addEventListener("beforeunload", () => this.#saveNow());
   }
 
   /** Brings the case of the last run back, if there is one. */
@@ -63,13 +64,22 @@ export class DraftKeeper {
     this.#kept = document;
     if (isEmpty(document)) return;
     clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => void this.#save(), PAUSE);
+    this.#timer = setTimeout(() => this.#saveNow(), PAUSE);
+    this.#desk.store.set((now) => ({ ...now, saved: { state: "saving" } }));
+  }
+
+  /** What waits to be saved is saved at once: main ends no save halfway. */
+  #saveNow(): void {
+    if (this.#timer === undefined) return;
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
+    void this.#save();
   }
 
   async #save(): Promise<void> {
     const { store, raphe } = this.#desk;
     const workspace = store.get();
-    store.set((now) => ({ ...now, saved: { state: "saving" } }));
+    if (isEmpty(workspace.history.now)) return;
     const answer = await raphe.saveDraft({
       caseId: workspace.caseId,
       text: JSON.stringify(workspace.history.now),
@@ -78,7 +88,9 @@ export class DraftKeeper {
     const saved: Workspace["saved"] = answer.ok
       ? { state: "saved", at: clock(new Date()) }
       : { state: "failed", error: answer.error };
-    store.set((now) => (now.caseId === workspace.caseId ? { ...now, saved } : now));
+    // What was entered meanwhile is still to be saved.
+    const current = () => store.get().history.now === workspace.history.now;
+    if (current()) store.set((now) => ({ ...now, saved }));
   }
 }
 
