@@ -64,6 +64,9 @@ heading("types");
 count(run("tsc", "-p", "."));
 count(run("tsc", "-p", "src-core"));
 
+heading("the command line");
+count(run("vite", "build", "-c", "vite.cli.config.ts", "--logLevel", "warn"));
+
 heading("unit tests and checks against published sources");
 const unitWell = run(
   "vitest",

@@ -7,7 +7,7 @@ import type { Surface } from "../mesh/surface";
 
 /** Radius of the surface looked at, and of the fit that gives a vertex its curvature, mm. */
 const PATCH_RADIUS = 2.4;
-const CURVATURE_RADIUS = 0.95;
+const CURVATURE_RADIUS = 0.8;
 /** Windows of the search along and across the margin, mm. */
 const ALONG = 0.25;
 const ACROSS = 0.45;

@@ -1,12 +1,6 @@
 import { z } from "zod";
 import { Landmark } from "../arch/landmark";
-
-/** The unit a scan's numbers are in; STL and PLY carry none, so it is stored with the scan. */
-export const Unit = z.enum(["mm", "cm", "m", "inch"]);
-export type Unit = z.infer<typeof Unit>;
-
-/** Millimetres per unit. */
-export const MILLIMETRES: Readonly<Record<Unit, number>> = { mm: 1, cm: 10, m: 1000, inch: 25.4 };
+import { Unit } from "../scan/unit";
 
 const isoDate = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "a date reads year-month-day");
 

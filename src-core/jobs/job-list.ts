@@ -1,9 +1,11 @@
 import type { Landmark } from "../arch/landmark";
-import type { CaseDocument, Unit } from "../case/case-document";
+import type { CaseDocument } from "../case/case-document";
 import type { RigidTransform } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
 import type { DistanceSummary, Readings, UsedLandmark } from "../readings/readings-document";
 import type { IntakeReport } from "../scan/intake-report";
+import type { Unit } from "../scan/unit";
+import type { PdfFonts } from "../sheet/pdf";
 
 /**
  * The long work that runs beside the window: each job's request and answer, exactly. The worker owns every measuring
@@ -77,18 +79,10 @@ export interface Jobs {
       frame: RigidTransform | null;
       /** Clock of this PC when the sheet was asked for, ISO 8601 with seconds, e.g. 2026-11-25T10:42:00Z. */
       issuedAt: string;
-      fonts: SheetFonts;
+      fonts: PdfFonts;
     };
     answer: { files: { name: string; bytes: Uint8Array }[] };
   };
-}
-
-/** Whole TrueType files for the PDF. */
-export interface SheetFonts {
-  readonly sans: Uint8Array;
-  readonly sansStrong: Uint8Array;
-  readonly serif: Uint8Array;
-  readonly serifStrong: Uint8Array;
 }
 
 export type JobName = keyof Jobs;

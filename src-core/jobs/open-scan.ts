@@ -1,9 +1,9 @@
-import type { Unit } from "../case/case-document";
 import type { Vector3 } from "../geometry/vector";
 import { type JobControl, partOf } from "../job-control";
 import { type TriangleMesh, vertexCount } from "../mesh/triangle-mesh";
 import type { ByteSource } from "../scan/byte-source";
 import { takeIn } from "../scan/intake";
+import type { Unit } from "../scan/unit";
 import type { DisplayMesh, JobAnswer } from "./job-list";
 import type { KeptScan, ScanStore } from "./scan-store";
 

@@ -26,7 +26,7 @@ export interface PalateRegion {
 /** Distance kept from the gingival margin, which swells and is moved with the teeth, mm. */
 const FROM_MARGIN = 3;
 /** Half width of the strip along the median plane that belongs to neither half: its soft tissue stretches, mm. */
-const MEDIAN_STRIP = 2.5;
+const MEDIAN_STRIP = 5.5;
 /** Length of the incisive papilla behind its landmark, mm. */
 const PAPILLA = 3;
 /** Back end of a first molar behind the landmarks it may be known by, mm (half a crown; crown widths of 10 mm). */

@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { Unit } from "../case/case-document";
 import { SCAN_FORMATS } from "./scan-content";
+import { Unit } from "./unit";
 
 const count = z.number().int().nonnegative();
 const length = z.number().nonnegative();

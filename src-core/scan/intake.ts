@@ -1,4 +1,3 @@
-import { MILLIMETRES, type Unit } from "../case/case-document";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { type BorderLoop, borderLoops } from "../mesh/border";
 import { connectedComponents, setFragmentsAside } from "../mesh/components";
@@ -14,6 +13,7 @@ import { MAX_NOTE_LETTERS, MAX_NOTES } from "./limits";
 import { readScan } from "./read-scan";
 import { counted, grouped, scanError } from "./scan-errors";
 import { Sha256 } from "./sha256";
+import { MILLIMETRES, type Unit } from "./unit";
 import { unitQuestion } from "./unit-question";
 
 /** A scan made ready for measuring. */

@@ -1,4 +1,4 @@
-import { MILLIMETRES, Unit } from "../case/case-document";
+import { MILLIMETRES, Unit } from "./unit";
 
 /**
  * The largest extent that the scan of a whole or half dental arch has, mm: arches are 45 to 75 mm wide and deep, a half

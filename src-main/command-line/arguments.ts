@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
-import { Unit } from "#core/case/case-document";
 import { RapheError } from "#core/errors";
+import { Unit } from "#core/scan/unit";
 
 export const USAGE = `raphe measure BEFORE AFTER --landmarks MARKS --out FOLDER [options]
 

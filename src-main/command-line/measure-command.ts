@@ -4,11 +4,11 @@ import { type Marks, parseMarks } from "#core/arch/marks";
 import { type CaseDocument, DEFAULT_SETTINGS, emptyCase, type Timepoint } from "#core/case/case-document";
 import { errorParts, RapheError, sentence } from "#core/errors";
 import { partOf } from "#core/job-control";
-import type { SheetFonts } from "#core/jobs/job-list";
 import { makeSheet } from "#core/jobs/make-sheet";
 import { measure } from "#core/jobs/measure";
 import { openScan } from "#core/jobs/open-scan";
 import { ScanStore } from "#core/jobs/scan-store";
+import type { PdfFonts } from "#core/sheet/pdf";
 import type { MeasureCommand } from "./arguments";
 import { fileSource } from "./file-source";
 import { progressLine } from "./progress-line";
@@ -165,7 +165,7 @@ async function writeAll(folder: string, files: readonly { name: string; bytes: U
 }
 
 /** The four fonts of the sheet from their packages. */
-async function fonts(packageFolder: string): Promise<SheetFonts> {
+async function fonts(packageFolder: string): Promise<PdfFonts> {
   const font = (path: string) => readFile(join(packageFolder, "node_modules/@expo-google-fonts", path));
   const [sans, sansStrong, serif, serifStrong] = await Promise.all([
     font("inter/400Regular/Inter_400Regular.ttf"),

@@ -1,4 +1,5 @@
-import { type Timepoint, Unit } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/case-document";
+import { Unit } from "#core/scan/unit";
 import { fixed } from "#core/sheet/format";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { heldFor } from "../state/workspace";

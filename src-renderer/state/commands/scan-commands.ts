@@ -1,7 +1,8 @@
 import { type FileOffer, type FileTicket, fileAddress } from "#core/bridge/index";
-import { type CaseDocument, emptyCase, MILLIMETRES, type Timepoint, type Unit } from "#core/case/case-document";
+import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
 import { beginHistory } from "#core/case/history";
 import { errorParts, RapheError } from "#core/errors";
+import { MILLIMETRES, type Unit } from "#core/scan/unit";
 import { attempt, type Desk, report, showWork } from "../desk";
 import { type HeldScan, heldFor, scanKey, timepointOf } from "../workspace";
 import type { CaseCommands } from "./case-commands";
