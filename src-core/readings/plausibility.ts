@@ -31,16 +31,14 @@ export function implausibleWidths(
       break;
     }
   }
-  const changes = widths.filter((width) => width.change.state === "given");
-  const narrower = changes.filter(
-    (width) =>
-      width.change.state === "given" && width.change.reading.value < 0 && width.withinMeasurementError === false,
+  const beyondError = widths.flatMap((width) =>
+    width.change.state === "given" && width.withinMeasurementError === false ? [width.change.reading.value] : [],
   );
-  if (expansion && changes.length >= 2 && narrower.length === changes.length) {
+  if (expansion && beyondError.length >= 2 && beyondError.every((change) => change < 0)) {
     warnings.push({
       code: "all-narrower",
       timepoint: null,
-      text: `Every width became smaller: have ${names[0]} and ${names[1]} been exchanged?`,
+      text: `Every width that changed became smaller: have ${names[0]} and ${names[1]} been exchanged?`,
     });
   }
   return warnings;

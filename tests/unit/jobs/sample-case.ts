@@ -1,0 +1,83 @@
+import { readFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import type { Landmark } from "#core/arch/landmark";
+import { parseMarks } from "#core/arch/marks";
+import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
+import { UNWATCHED } from "#core/job-control";
+import type { JobAnswer } from "#core/jobs/job-list";
+import { measure } from "#core/jobs/measure";
+import { openScan } from "#core/jobs/open-scan";
+import { ScanStore } from "#core/jobs/scan-store";
+import { bytesSource } from "#core/scan/byte-source";
+
+/** A sample pair as it lies in the project, with what its generator knows. */
+export interface SampleTruth {
+  readonly scans: Record<
+    string,
+    { file: string; landmarks: { tooth?: number; place: string; refound: [number, number, number] }[] }
+  >;
+  readonly widths: {
+    pair: string;
+    level: "cusp" | "fossa" | "gingival";
+    widths: Record<string, { material: number; refound: number }>;
+  }[];
+  readonly patterns: {
+    level: string;
+    from: string;
+    to: string;
+    definition: string;
+    difference: number;
+    verdict: string;
+  }[];
+}
+
+const folder = (set: string) => resolve(import.meta.dirname, "../../../sample-meshes", set);
+
+export const truthOf = (set: string): SampleTruth =>
+  JSON.parse(readFileSync(join(folder(set), `truth-${set}.json`), "utf8"));
+
+export const marksOf = (set: string): Record<string, { landmarks: Landmark[] }> =>
+  parseMarks(readFileSync(join(folder(set), `marks-${set}.json`), "utf8"), `marks-${set}.json`).scans;
+
+/** Opens scans of a set and measures spans of it; scans stay open between spans. */
+export class SampleCase {
+  readonly #set: string;
+  readonly #store = new ScanStore();
+  readonly #handles: Record<string, string> = {};
+  readonly #hashes: Record<string, string> = {};
+
+  constructor(set: string) {
+    this.#set = set;
+  }
+
+  async open(name: string): Promise<void> {
+    const { file } = truthOf(this.#set).scans[name]!;
+    const source = bytesSource(file, readFileSync(join(folder(this.#set), file)));
+    const { handle, sha256 } = await openScan(source, "mm", this.#store, UNWATCHED);
+    this.#handles[name] = handle;
+    this.#hashes[name] = sha256;
+  }
+
+  /** Measures from one timepoint to another with the given landmarks, by default as placed in the sample's file. */
+  measure(
+    from: string,
+    to: string,
+    landmarks: Record<string, { landmarks: Landmark[] }> = marksOf(this.#set),
+  ): JobAnswer<"measure"> {
+    const kind = (name: string): Timepoint["kind"] =>
+      name === "before" ? "before" : name === "after" ? "after" : "retention";
+    const document: CaseDocument = {
+      ...emptyCase(),
+      invented: true,
+      timepoints: [from, to].map((name) => ({
+        name,
+        kind: kind(name),
+        date: null,
+        scan: { sha256: this.#hashes[name]!, fileName: "invented", unit: "mm" },
+        landmarks: landmarks[name]?.landmarks ?? [],
+      })),
+      span: { from, to },
+    };
+    return measure({ document, handles: this.#handles, version: "test" }, this.#store, UNWATCHED);
+  }
+}
