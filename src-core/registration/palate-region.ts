@@ -25,8 +25,12 @@ export interface PalateRegion {
 
 /** Distance kept from the gingival margin, which swells and is moved with the teeth, mm. */
 const FROM_MARGIN = 3;
-/** Half width of the strip along the median plane that belongs to neither half: its soft tissue stretches, mm. */
-const MEDIAN_STRIP = 5.5;
+/**
+ * Half width of the strip along the median plane that belongs to neither half, mm: soft tissue stretches there. A
+ * convention; wider strips hold a half's position less (the raphe's side is what holds it sideways), narrower ones take
+ * in more tissue that did not move with the half.
+ */
+const MEDIAN_STRIP = 3.5;
 /** Length of the incisive papilla behind its landmark, mm. */
 const PAPILLA = 3;
 /** Back end of a first molar behind the landmarks it may be known by, mm (half a crown; crown widths of 10 mm). */
@@ -42,7 +46,7 @@ const TOWARDS_OCCLUSAL = 0.34;
 /**
  * Proposes the reference region of the palate: the vault inside the palatal gingival points (where one is missing, a
  * place estimated from its tooth's cusp tip), at least 3 mm from the line through them, behind the incisive papilla,
- * in front of the distal of the first molars, facing occlusal, in one piece. Its halves leave out 2.5 mm on each side
+ * in front of the distal of the first molars, facing occlusal, in one piece. Its halves leave out 3.5 mm on each side
  * of the median plane.
  * @param toFrame file coordinates (mm) → arch frame (+x to the patient's left, +y back, +z to the head)
  * @param marks landmarks of the scan, mm in file coordinates

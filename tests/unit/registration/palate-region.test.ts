@@ -46,9 +46,9 @@ describe("the palatal region proposed from landmarks", () => {
     }
   });
 
-  test("has two halves, the patient's right at negative x, that leave out 2.5 mm beside the median plane", () => {
-    expect(members(region.right.mask).every((p) => p[0] < -2.5)).toBe(true);
-    expect(members(region.left.mask).every((p) => p[0] > 2.5)).toBe(true);
+  test("has two halves, the patient's right at negative x, that leave out 3.5 mm beside the median plane", () => {
+    expect(members(region.right.mask).every((p) => p[0] < -3.5)).toBe(true);
+    expect(members(region.left.mask).every((p) => p[0] > 3.5)).toBe(true);
     expect(region.right.area + region.left.area).toBeLessThan(region.whole.area);
     expect(Math.abs(region.right.area - region.left.area)).toBeLessThan(0.15 * region.right.area);
   });
