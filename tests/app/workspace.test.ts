@@ -138,10 +138,11 @@ test("two scans from the dialog: a click near a cusp snaps to it, undo and redo 
   await page.mouse.move(beside.x, beside.y);
   const preview = page.locator(".snap-preview");
   await expect(preview).toHaveAttribute("data-snapped", "true");
-  await page.waitForTimeout(400); // the ring's way to the cusp
-  const ring = (await preview.locator(".ring .dot").boundingBox())!;
-  const shown = { x: ring.x + ring.width / 2, y: ring.y + ring.height / 2 };
-  expect(distanceOf(shown, cusp), "the ring stands on the cusp, not under the pointer").toBeLessThan(2.5);
+  const ringFromCusp = async () => {
+    const ring = (await preview.locator(".ring .dot").boundingBox())!;
+    return distanceOf({ x: ring.x + ring.width / 2, y: ring.y + ring.height / 2 }, cusp);
+  };
+  await expect.poll(ringFromCusp, "the ring stands on the cusp, not under the pointer").toBeLessThan(2.5);
   await picture(page, "8-snap");
 
   const first = row(page, "3-3 cusp-tip").locator("td.value").first();
