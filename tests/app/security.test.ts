@@ -233,13 +233,12 @@ test("a sample case outside those offered cannot be opened", async ({ sharedRaph
 
 test("an error that nothing caught ends the app with code 70 and is written down", async () => {
   const raphe = await launchRaphe();
-  const ended = new Promise((done) => raphe.app.process().once("exit", done));
   await raphe.app.evaluate(() => {
     setTimeout(() => {
       throw new Error("deliberate");
     }, 0);
   });
-  expect(await ended).toBe(70);
+  expect(await raphe.exitCode).toBe(70);
   expect(await readFile(join(raphe.profile, "crash.log"), "utf8")).toContain("Error: deliberate");
   await rm(raphe.profile, { recursive: true, force: true });
 });
