@@ -77,7 +77,7 @@ const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({
   faults: landmarks.faults.map(({ landmark, error }) => ({
     tooth: landmark.tooth ?? null,
     place: landmark.place,
-    text: error.message,
+    text: `${error.problem} on the ${timepoint.name} scan`,
   })),
 });
 
@@ -116,16 +116,29 @@ const landmarkReading = (timepoint: Timepoint, mark: LandmarkInUse): Readings["l
   how: mark.how,
 });
 
+/** More landmarks off the surface than this are one warning: their number, not each of them, is the news. */
+const FAULTS_NAMED = 3;
+
 /** Faults and notices of the landmarks, and cusps or margins that could not be found where one was placed. */
 function landmarkWarnings({ timepoint, landmarks }: SpanEnd): Warning[] {
   const warning = (code: string, text: string): Warning => ({ code, timepoint: timepoint.name, text });
+  const { faults } = landmarks;
   const unsnapped = landmarks.inUse.filter(
     ({ place, how }) =>
       how === "dropped-to-surface" &&
       (place.endsWith("cusp-tip") || place.endsWith("gingival") || place === "central-fossa"),
   );
+  const astray =
+    faults.length > FAULTS_NAMED
+      ? [
+          warning(
+            "landmark-off-surface",
+            `${faults.length} of ${timepoint.landmarks.length} landmarks of the ${timepoint.name} scan lie more than 1 mm away from its surface: they belong to another scan, or its unit is not what it was taken for.`,
+          ),
+        ]
+      : faults.map(({ error }) => warning(error.code, error.message));
   return [
-    ...landmarks.faults.map(({ error }) => warning(error.code, error.message)),
+    ...astray,
     ...landmarks.notices.map(({ code, text }) => warning(code, text)),
     ...unsnapped.map(({ tooth, place }) =>
       warning(

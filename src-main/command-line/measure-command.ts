@@ -47,6 +47,11 @@ export async function measureCommand(command: MeasureCommand, packageFolder: str
       progress.progress(share, `Reading ${path}`);
       const opened = await openScan(await fileSource(path), unit, store, partOf(progress, share, share + 0.25));
       handles[name] = opened.handle;
+      const question = opened.report.unitQuestion;
+      if (question !== null && command.units[name] === undefined) {
+        const likely = question.proposals[0]?.unit ?? "m";
+        failures.push(`${path}: ${question.text} If so, run it again with --unit ${name}=${likely}`);
+      }
       timepoints.push({ ...timepoint, scan: { sha256: opened.sha256, fileName: basename(path), unit } });
     } catch (thrown) {
       failures.push(sentence(errorParts(thrown, path)));

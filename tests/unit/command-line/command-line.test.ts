@@ -1,0 +1,210 @@
+import { execFile } from "node:child_process";
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { Readings } from "#core/readings/readings-document";
+
+const ROOT = resolve(import.meta.dirname, "../../..");
+const FAN = join(ROOT, "sample-meshes/fan");
+const before = join(FAN, "before.stl");
+const after = join(FAN, "after.ply");
+const marks = join(FAN, "marks-fan.json");
+
+let work: string;
+beforeAll(() => {
+  work = mkdtempSync(join(tmpdir(), "raphe-command-line-"));
+});
+afterAll(() => rmSync(work, { recursive: true, force: true }));
+
+interface Ended {
+  readonly code: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** Runs the built command line on plain Node, without a display. */
+const raphe = (...given: string[]): Promise<Ended> =>
+  new Promise((done) => {
+    const env = { ...process.env };
+    delete env.DISPLAY;
+    execFile(process.execPath, [join(ROOT, "bin/raphe.mjs"), ...given], { env }, (error, out, err) =>
+      done({ code: error === null ? 0 : Number(error.code), out, err }),
+    );
+  });
+
+let folders = 0;
+const fresh = (): string => join(work, `out-${folders++}`);
+const file = (name: string, content: string | Uint8Array): string => {
+  const path = join(work, name);
+  writeFileSync(path, content);
+  return path;
+};
+const measure = (...given: string[]) => raphe("measure", ...given, "--out", fresh());
+
+describe("raphe measure on the invented fan-shaped pair", () => {
+  let ended: Ended;
+  let out: string;
+  beforeAll(async () => {
+    out = fresh();
+    ended = await raphe(
+      ...["measure", before, after, "--landmarks", marks, "--out", out],
+      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--case", "SAMPLE-1"],
+    );
+  });
+  const read = (name: string) => readFileSync(join(out, name), "utf8");
+
+  test("makes every asked reading and says so by exit code 0", () => {
+    expect(ended.err).not.toContain("raphe:");
+    expect(ended.code).toBe(0);
+  });
+
+  test("leaves sheet, readings, table, landmarks and pictures, and no half-written file", () => {
+    expect(readdirSync(out).sort()).toEqual([
+      "marks.json",
+      "picture-distance.png",
+      "picture-from-below.png",
+      "picture-from-the-front.png",
+      "readings.csv",
+      "readings.json",
+      "sheet.pdf",
+    ]);
+    expect(readFileSync(join(out, "sheet.pdf")).subarray(0, 5).toString()).toBe("%PDF-");
+  });
+
+  test("readings.json passes its schema and holds widths with uncertainty and the pattern by level", () => {
+    const readings = Readings.parse(JSON.parse(read("readings.json")));
+    expect(readings.patterns.map((p) => (p.state === "given" ? [p.reading.level, p.reading.verdict] : null))).toEqual([
+      ["cusp-tip", "fan-front"],
+      ["palatal-gingival", "fan-front"],
+    ]);
+    for (const width of readings.widths) {
+      if (width.change.state === "given") expect(width.change.reading.standardUncertainty).toBeGreaterThan(0);
+    }
+  });
+
+  test("prints a summary with the verdict, and the cautions", () => {
+    expect(ended.out).toContain("INVENTED SAMPLE, NO PATIENT");
+    expect(ended.out).toContain("fan-shaped, wider in front");
+    expect(ended.out).toContain("A surface scan shows neither suture, roots nor bone.");
+  });
+
+  test("writes no file name or header text of the scans into the record", () => {
+    for (const name of ["readings.json", "readings.csv", "marks.json"]) {
+      expect(read(name)).not.toMatch(/before\.stl|after\.ply|sample-meshes/);
+    }
+  });
+
+  test("the same input gives the same bytes", async () => {
+    const again = fresh();
+    await raphe(
+      ...["measure", before, after, "--landmarks", marks, "--out", again],
+      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--case", "SAMPLE-1"],
+    );
+    for (const name of readdirSync(out)) {
+      expect(readFileSync(join(again, name)).equals(readFileSync(join(out, name))), name).toBe(true);
+    }
+  });
+
+  test("never overwrites an earlier record", async () => {
+    const second = await raphe("measure", before, after, "--landmarks", marks, "--out", out);
+    expect(second.code).toBe(2);
+    expect(second.err).toContain("never overwritten");
+  });
+
+  test("landmarks missing on one scan: the rest is measured, the missing asked for by tooth and place", async () => {
+    const content = JSON.parse(readFileSync(marks, "utf8"));
+    content.scans.after.landmarks = content.scans.after.landmarks.filter((m: { tooth?: number }) => m.tooth !== 26);
+    const ended = await measure(before, after, "--landmarks", file("without-26.json", JSON.stringify(content)));
+    expect(ended.code).toBe(1);
+    expect(ended.out).toContain("needs the mesiobuccal cusp tip of 26 on the after scan");
+    expect(ended.out).toContain("fan-shaped");
+  });
+
+  test("a scan that cannot be read is named, and the widths on the other are still measured", async () => {
+    const ended = await measure(before, join(work, "nowhere.ply"), "--landmarks", marks);
+    expect(ended.code).toBe(1);
+    expect(ended.err).toContain("nowhere.ply: there is no such file");
+    expect(ended.out).toMatch(/3–3\s+cusp tips\s+\d\d\.\d\s+–\s+withheld/);
+  });
+
+  test("a scan in metres is questioned, and measured when its unit is said", async () => {
+    const stl = readFileSync(before);
+    for (let t = 84; t + 50 <= stl.length; t += 50) {
+      for (let k = 12; k < 48; k += 4) stl.writeFloatLE(stl.readFloatLE(t + k) / 1000, t + k);
+    }
+    const metres = file("metres.stl", stl);
+    const asked = await measure(metres, after, "--landmarks", marks);
+    expect(asked.code).toBe(1);
+    expect(asked.err).toMatch(/metres\.stl: .*in metres.*--unit before=m/);
+    const told = await measure(metres, after, "--landmarks", marks, "--unit", "before=m");
+    expect(told.err).not.toContain("raphe:");
+    expect(told.code).toBe(0);
+  });
+});
+
+describe("bad input on the command line gets a typed error that names the file and what to do", () => {
+  const header = (faces: number) =>
+    `ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nproperty float z\nelement face ${faces}\nproperty list uchar int vertex_indices\nend_header\n`;
+  const stl = readFileSync(before);
+
+  test.each<[string, () => string, RegExp]>([
+    ["a missing file", () => join(work, "missing.stl"), /missing\.stl: there is no such file.*Check the path/],
+    [
+      "a folder",
+      () => {
+        mkdirSync(join(work, "folder"), { recursive: true });
+        return join(work, "folder");
+      },
+      /folder: this is a folder/,
+    ],
+    ["a text file", () => file("letter.stl", "Dear colleague, thank you for the referral."), /letter\.stl: .*text/i],
+    ["an empty file", () => file("empty.ply", ""), /empty\.ply: .*empty/i],
+    ["a truncated scan", () => file("cut.stl", stl.subarray(0, 84 + 50 * 100 + 20)), /cut\.stl: /],
+    [
+      "a point cloud",
+      () => file("points.ply", `${header(0)}0 0 0\n1 0 0\n0 1 0\n`),
+      /points\.ply: .*(points|faces|triangles)/i,
+    ],
+    [
+      "coordinates that are no numbers",
+      () => file("nan.ply", `${header(1)}0 0 nan\n1 0 0\n0 1 0\n3 0 1 2\n`),
+      /nan\.ply: .*(number|finite)/i,
+    ],
+  ])("%s", async (_, make, message) => {
+    const ended = await measure(make(), make(), "--landmarks", marks);
+    expect(ended.code).toBe(2);
+    expect(ended.err).toMatch(message);
+    expect(ended.err).not.toContain("unexpected error");
+  });
+
+  test.each<[string, string, RegExp]>([
+    ["landmarks that are not JSON", "solid", /not JSON/],
+    [
+      "landmarks of other timepoints",
+      '{"version":1,"scans":{"later":{"landmarks":[]}}}',
+      /for later, but not for before or after/,
+    ],
+    [
+      "a landmark with a wrong tooth",
+      '{"version":1,"scans":{"before":{"landmarks":[{"tooth":99,"place":"cusp-tip","at":[0,0,0]}]}}}',
+      /ISO 3950/,
+    ],
+  ])("%s", async (name, content, message) => {
+    const ended = await measure(before, after, "--landmarks", file(`${name}.json`, content));
+    expect(ended.code).toBe(2);
+    expect(ended.err).toMatch(message);
+  });
+
+  test("wrong arguments are explained", async () => {
+    expect((await raphe("measure", before)).err).toContain("two scans are needed");
+    expect((await raphe("measure", before, after, "--out", fresh())).err).toContain("--landmarks is missing");
+    expect((await raphe("weigh")).code).toBe(2);
+    expect((await raphe("--help")).out).toContain("Exit code 0");
+  });
+});
+
+test("nothing the command line is built from asks for Electron", () => {
+  const built = readFileSync(join(ROOT, "out/cli/raphe.cjs"), "utf8");
+  expect(built).not.toMatch(/require\(["'`]electron["'`]\)/);
+});
