@@ -7,6 +7,7 @@ import { OpeningDrawing } from "./opening-drawing";
 export function FirstScreen() {
   const commands = useCommands();
   const samples = useWorkspace((workspace) => workspace.start?.sampleCases ?? NO_SAMPLES);
+  const left = useWorkspace((workspace) => workspace.left);
   return (
     <main className="first-screen">
       <header>
@@ -33,6 +34,14 @@ export function FirstScreen() {
             STL, PLY or OBJ, the earlier one first
           </p>
         </div>
+        {left !== null && (
+          <p className="first-back">
+            <button type="button" className="word-button" onClick={() => commands.case.goBack()}>
+              Back to the case before
+              {left.history.now.identity.pseudonym === "" ? "" : `: ${left.history.now.identity.pseudonym}`}
+            </button>
+          </p>
+        )}
         <ul className="first-samples">
           {samples.map((sample) => (
             <li key={sample.id}>

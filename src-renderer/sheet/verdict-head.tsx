@@ -38,6 +38,18 @@ export function VerdictHead() {
         })}
       </h2>
       <p className="verdict-because">{readings.because}</p>
+      {readings.warnings.length > 0 && (
+        <p className="verdict-because">
+          <button
+            type="button"
+            className="asking"
+            onClick={() => document.getElementById("section-warnings")?.scrollIntoView({ block: "start" })}
+          >
+            {readings.warnings.length === 1 ? "One warning" : `${readings.warnings.length} warnings`}
+          </button>{" "}
+          to be read before this is used.
+        </p>
+      )}
     </section>
   );
 }

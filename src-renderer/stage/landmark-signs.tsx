@@ -1,4 +1,4 @@
-import { type Landmark, landmarkWords } from "#core/arch/landmark";
+import { type Landmark, landmarkWords, sameSpot } from "#core/arch/landmark";
 import type { Vector3 } from "#core/geometry/vector";
 import type { UsedLandmark } from "#core/readings/readings-document";
 import { useCommands, useWorkspace } from "../state/app-context";
@@ -16,6 +16,7 @@ export function LandmarkSigns({ stage, scene, snaps }: { stage: Stage; scene: Sc
   const timepoint = useWorkspace((workspace) => timepointOf(workspace.history.now, name));
   const used = useWorkspace((workspace) => workspace.measured?.readings.landmarks ?? NONE);
   const selected = useWorkspace((workspace) => workspace.view.selected);
+  const placing = useWorkspace((workspace) => workspace.view.placing);
   const toStage = scene.stands.get(name);
   if (timepoint === undefined || toStage === undefined) return null;
   return (
@@ -34,6 +35,8 @@ export function LandmarkSigns({ stage, scene, snaps }: { stage: Stage; scene: Sc
               className="landmark-sign"
               data-kind={timepoint.kind}
               aria-pressed={chosen}
+              // Where a landmark is placed again, the click is for its new place.
+              data-replaced={placing !== null && sameSpot(landmark, placing)}
               aria-label={landmarkWords(landmark)}
               onClick={() => commands.landmarks.select(name, chosen ? null : landmark)}
             />

@@ -15,6 +15,7 @@ const clock = (time: Date): string => `${twoDigits(time.getHours())}:${twoDigits
 export class DraftKeeper {
   readonly #desk: Desk;
   #kept: CaseDocument | null = null;
+  #waiting: Workspace | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(desk: Desk) {
@@ -59,10 +60,14 @@ export class DraftKeeper {
   }
 
   #look(): void {
-    const document = this.#desk.store.get().history.now;
+    const workspace = this.#desk.store.get();
+    const document = workspace.history.now;
     if (document === this.#kept) return;
     this.#kept = document;
+    // Another case: what was entered in the one before is not to be forgotten.
+    if (this.#waiting !== null && this.#waiting.caseId !== workspace.caseId) this.#saveNow();
     if (isEmpty(document)) return;
+    this.#waiting = workspace;
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => this.#saveNow(), PAUSE);
     this.#desk.store.set((now) => ({ ...now, saved: { state: "saving" } }));
@@ -70,16 +75,14 @@ export class DraftKeeper {
 
   /** What waits to be saved is saved at once: main ends no save halfway. */
   #saveNow(): void {
-    if (this.#timer === undefined) return;
     clearTimeout(this.#timer);
-    this.#timer = undefined;
-    void this.#save();
+    const workspace = this.#waiting;
+    this.#waiting = null;
+    if (workspace !== null) void this.#save(workspace);
   }
 
-  async #save(): Promise<void> {
+  async #save(workspace: Workspace): Promise<void> {
     const { store, raphe } = this.#desk;
-    const workspace = store.get();
-    if (isEmpty(workspace.history.now)) return;
     const answer = await raphe.saveDraft({
       caseId: workspace.caseId,
       text: JSON.stringify(workspace.history.now),

@@ -80,6 +80,9 @@ export interface View {
   readonly spanFrom: string | null;
 }
 
+/** A case that was left for a new one, to go back to. */
+export type LeftCase = Pick<Workspace, "caseId" | "history" | "scans">;
+
 export interface Workspace {
   readonly start: StartInfo | null;
   readonly caseId: string;
@@ -96,6 +99,7 @@ export interface Workspace {
   readonly continued: boolean;
   /** Where the last sheet went. */
   readonly issued: { readonly folder: string; readonly parent: string } | null;
+  readonly left: LeftCase | null;
   readonly view: View;
 }
 
@@ -125,6 +129,7 @@ export function beginWorkspace(): Workspace {
     saved: { state: "nothing" },
     continued: false,
     issued: null,
+    left: null,
     view: FIRST_VIEW,
   };
 }

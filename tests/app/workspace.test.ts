@@ -152,7 +152,7 @@ test("two scans from the dialog: a click near a cusp snaps to it, undo and redo 
   await expect(first).toHaveText(width ?? "", { useInnerText: true });
 
   // A landmark that is taken away makes its row ask for it; undo gives it back, redo takes it again.
-  await page.getByRole("button", { name: "place again the cusp tip of 13 on the before scan" }).click();
+  await page.getByRole("button", { name: "place again the cusp tip of 23 on the before scan" }).click();
   await page.getByRole("button", { name: "cusp tip of 13", exact: true }).click();
   await page.keyboard.press("Delete");
   await expect(row(page, "3-3 cusp-tip")).toContainText("needs the cusp tip of 13 on the before scan");
@@ -221,6 +221,12 @@ test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) =
   expect((await readFile(join(folder, made!, pdf))).subarray(0, 5).toString()).toBe("%PDF-");
   expect((await stat(join(folder, made!, pdf))).size).toBeGreaterThan(50_000);
   await picture(page, "10-issued");
+
+  // A new case does not throw this one away.
+  await page.getByRole("button", { name: "New case" }).click();
+  await page.getByRole("button", { name: "Back to the case before: Sample" }).click();
+  await expect(verdict(page)).toContainText("fan-shaped, wider in front");
+  await expect(page.getByRole("textbox", { name: "date of before" })).toHaveValue("3\u00a0Mar\u00a02026");
 });
 
 test("after a crash the case goes on where it stopped, with its scans and landmarks", async () => {

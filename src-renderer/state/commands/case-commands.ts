@@ -2,15 +2,19 @@ import type { CaseAction } from "#core/case/actions";
 import { emptyCase } from "#core/case/case-document";
 import { act, beginHistory, type CaseHistory, redo, undo } from "#core/case/history";
 import type { Desk } from "../desk";
-import { FIRST_VIEW } from "../workspace";
+import { FIRST_VIEW, isEmpty, type Workspace } from "../workspace";
+
+const emptyHistory = (): CaseHistory => beginHistory(emptyCase());
 
 /** Commands that change the case. */
 export interface CaseCommands {
   act(action: CaseAction): void;
   undo(): void;
   redo(): void;
-  /** Begins an empty case; the one before stays kept by the PC as a draft set aside. */
+  /** Begins an empty case; the one before can be gone back to. */
   begin(): void;
+  /** Goes back to the case that was left for a new one. */
+  goBack(): void;
   /** Puts an error away. */
   putAway(trouble: number): void;
 }
@@ -24,28 +28,42 @@ export function caseCommands({ store, jobs }: Desk): CaseCommands {
         ? now
         : { ...now, history, issued: null, continued: false, view: { ...now.view, selected: null } };
     });
+  /** Shows another case; what belonged to the one before is put away. */
+  const show = (part: Pick<Workspace, "caseId" | "history" | "scans" | "left">) =>
+    store.set((now) => ({
+      ...now,
+      ...part,
+      measured: null,
+      measureError: null,
+      distances: null,
+      troubles: [],
+      saved: { state: "nothing" },
+      continued: false,
+      issued: null,
+      view: FIRST_VIEW,
+    }));
   return {
     act: (action) => turn((history) => act(history, action)),
     undo: () => turn(undo),
     redo: () => turn(redo),
     begin: () => {
-      const { scans, work } = store.get();
+      const { work, caseId, history, scans, left } = store.get();
       for (const one of work) one.stop();
-      for (const held of scans.values()) void jobs.run("close-scan", { handle: held.handle });
-      store.set((now) => ({
-        ...now,
+      if (isEmpty(history.now)) return show({ caseId: crypto.randomUUID(), history: emptyHistory(), scans, left });
+      const kept = new Set([...scans.values()].map((held) => held.handle));
+      for (const { handle } of left?.scans.values() ?? []) {
+        if (!kept.has(handle)) void jobs.run("close-scan", { handle });
+      }
+      show({
         caseId: crypto.randomUUID(),
-        history: beginHistory(emptyCase()),
+        history: emptyHistory(),
         scans: new Map(),
-        measured: null,
-        measureError: null,
-        distances: null,
-        troubles: [],
-        saved: { state: "nothing" },
-        continued: false,
-        issued: null,
-        view: FIRST_VIEW,
-      }));
+        left: { caseId, history, scans },
+      });
+    },
+    goBack: () => {
+      const { left } = store.get();
+      if (left !== null) show({ ...left, left: null });
     },
     putAway: (trouble) => store.set((now) => ({ ...now, troubles: now.troubles.filter((one) => one.id !== trouble) })),
   };

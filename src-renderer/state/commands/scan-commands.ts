@@ -92,7 +92,7 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
         });
         if (!here()) return;
       }
-      if (sample.marks !== null) landmarks.take(sample.title, sample.marks);
+      landmarks.take(sample.title, sample.marks);
       // The sample is as it comes: there is nothing before it to go back to.
       store.set((now) => ({ ...now, history: beginHistory(now.history.now) }));
     },
