@@ -8,9 +8,9 @@ export interface Field {
   evaluate(x: number, y: number, z: number): number;
 }
 
-const CUFF_BLEND = 1.3;
-const CREASE_BLEND = 0.2;
-const CONTACT_BLEND = 0.08;
+const CUFF_BLEND = 2;
+const CREASE_BLEND = 0.7;
+const CONTACT_BLEND = 0.25;
 
 interface Part {
   readonly tooth: PlacedTooth;
@@ -71,7 +71,7 @@ export class ArchField implements Field {
       if (dv > 4) continue;
       const dw = w > part.highW ? w - part.highW : 0;
       if (du > 0 || dv > 0 || dw > 0) {
-        const e = dv > 0 ? dv : 0;
+        const e = Math.max(dv, 0);
         const bound = Math.sqrt(du * du + e * e + dw * dw) + 1;
         if (bound < crowns) crowns = bound;
         continue;
@@ -103,7 +103,13 @@ export class ArchField implements Field {
 }
 
 /** Moves p onto the field's zero level along the gradient (Newton); mm. Returns false where that fails. */
-export function dropOntoSurface(field: Field, p: Float64Array, offset: number, steps: number, gradient: Float64Array): boolean {
+export function dropOntoSurface(
+  field: Field,
+  p: Float64Array,
+  offset: number,
+  steps: number,
+  gradient: Float64Array,
+): boolean {
   const e = 0.02;
   for (let step = 0; step < steps; step++) {
     const x = p[offset]!;

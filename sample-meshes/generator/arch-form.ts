@@ -26,7 +26,9 @@ export class ArchForm {
         const t = j / steps;
         const at = (axis: 0 | 1) => {
           const [a, b, c, d] = [points[i - 1]![axis], points[i]![axis], points[i + 1]![axis], points[i + 2]![axis]];
-          return 0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t * t * t);
+          return (
+            0.5 * (2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t * t + (3 * b - a - 3 * c + d) * t * t * t)
+          );
         };
         const p = { x: at(0), y: at(1) };
         const before = this.left[this.left.length - 1];

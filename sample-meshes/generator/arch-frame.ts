@@ -25,10 +25,14 @@ export const OCCLUSAL_PLANE: readonly (readonly [tooth: number, place: string])[
  * is. Returns the motion from the given coordinates to the frame.
  */
 export function archFrame(landmarks: readonly PlacedLandmark[], upAbout: Vector3): RigidTransform {
-  const find = (tooth: number | undefined, place: string) => landmarks.filter((l) => l.tooth === tooth && l.place === place).map((l) => l.at);
+  const find = (tooth: number | undefined, place: string) =>
+    landmarks.filter((l) => l.tooth === tooth && l.place === place).map((l) => l.at);
   const planePoints = OCCLUSAL_PLANE.flatMap(([tooth, place]) => find(tooth, place));
   const middle = centroid(planePoints);
-  const normal = planeNormal(planePoints.map((p) => subtract(p, middle)), upAbout);
+  const normal = planeNormal(
+    planePoints.map((p) => subtract(p, middle)),
+    upAbout,
+  );
   const raphe = find(undefined, "median-raphe");
   const papilla = find(undefined, "incisive-papilla")[0]!;
   const inPlane = (p: Vector3) => addScaled(p, normal, -dot(subtract(p, middle), normal));
@@ -47,7 +51,10 @@ export function archFrame(landmarks: readonly PlacedLandmark[], upAbout: Vector3
     bb += dot(d, e2) * dot(d, e2);
   }
   const root = (aa + bb) / 2 + Math.sqrt(((aa - bb) * (aa - bb)) / 4 + ab * ab);
-  let back = Math.abs(root - bb) > Math.abs(root - aa) ? addScaled(scale(e1, root - bb), e2, ab) : addScaled(scale(e1, ab), e2, root - aa);
+  let back =
+    Math.abs(root - bb) > Math.abs(root - aa)
+      ? addScaled(scale(e1, root - bb), e2, ab)
+      : addScaled(scale(e1, ab), e2, root - aa);
   back = unit(back);
   if (dot(back, subtract(rapheMiddle, inPlane(papilla))) < 0) back = scale(back, -1);
   const left = cross(back, normal);

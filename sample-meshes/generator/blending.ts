@@ -1,7 +1,7 @@
 /** Cubic smooth minimum: equals min(a, b) where they differ by more than k (mm), else lies up to k/6 below it. */
 export function smoothMinimum(a: number, b: number, k: number): number {
   const d = a < b ? b - a : a - b;
-  const least = a < b ? a : b;
+  const least = Math.min(a, b);
   if (d >= k) return least;
   const h = 1 - d / k;
   return least - (h * h * h * k) / 6;
@@ -10,7 +10,7 @@ export function smoothMinimum(a: number, b: number, k: number): number {
 /** Cubic smooth maximum, the mirror image of `smoothMinimum`. */
 export function smoothMaximum(a: number, b: number, k: number): number {
   const d = a < b ? b - a : a - b;
-  const most = a > b ? a : b;
+  const most = Math.max(a, b);
   if (d >= k) return most;
   const h = 1 - d / k;
   return most + (h * h * h * k) / 6;

@@ -1,11 +1,11 @@
 import { smoothMaximum } from "./blending";
-import type { CrownPoint, CrownShape } from "./crown-shape";
+import type { CrownPoint, CrownShape, GingivalLine } from "./crown-shape";
 import { spatialNoise } from "./spatial-noise";
 
 const UNEVENNESS = 0.07;
 /** The gum's edge stands this far proud of the crown, mm. */
 const CUFF = 0.5;
-const CUFF_ROUND = 0.48;
+const CUFF_ROUND = 0.75;
 /** Rounding of a crest's profile at its tip, mm. */
 const TIP = 0.55;
 
@@ -30,6 +30,11 @@ export class CrownField {
     this.lowest = shape.floor - 1.2;
   }
 
+  /** The same crown with another line of the gingiva. */
+  withGingiva(gingiva: GingivalLine): CrownField {
+    return new CrownField({ ...this.shape, gingiva }, this.seed);
+  }
+
   /** Height of the chewing surface above the neck at u, v (mm). */
   chewingSurface(u: number, v: number): number {
     let height = this.shape.floor;
@@ -41,7 +46,7 @@ export class CrownField {
       const pv = v - c[i + 1]!;
       const e2 = eu * eu + ev * ev;
       let t = e2 > 0 ? (pu * eu + pv * ev) / e2 : 0;
-      t = t < 0 ? 0 : t > 1 ? 1 : t;
+      t = t < 0 ? 0 : Math.min(t, 1);
       const du = pu - t * eu;
       const dv = pv - t * ev;
       const round = c[i + 7]!;
@@ -58,7 +63,7 @@ export class CrownField {
       const pu = u - f[i]!;
       const pv = v - f[i + 1]!;
       let t = (pu * eu + pv * ev) / (eu * eu + ev * ev);
-      t = t < 0 ? 0 : t > 1 ? 1 : t;
+      t = t < 0 ? 0 : Math.min(t, 1);
       const du = pu - t * eu;
       const dv = pv - t * ev;
       const d = Math.sqrt(du * du + dv * dv + 0.01) / f[i + 5]!;
@@ -88,7 +93,10 @@ export class CrownField {
     const gu = (U / r2 + square * ((U2 * U) / cube - U / r2)) / a;
     const gv = (V / r2 + square * ((V2 * V) / cube - V / r2)) / b;
     const slope = Math.sqrt(gu * gu + gv * gv);
-    let wall = slope > 1e-6 ? (norm - 1) / slope : -Math.min(a, b);
+    // Deep inside, the formula looks along the wrong side: nothing lies deeper than the thinner half.
+    const deepest = -Math.min(a, b, palatalHalf, s.buccal.at(t)) - 0.2;
+    let wall = slope > 1e-6 ? (norm - 1) / slope : deepest;
+    if (wall < deepest) wall = deepest;
     if (wall < 2 && wall > -2) {
       for (const relief of s.reliefs) {
         const x = (uu - relief.u) / relief.reachU;
@@ -119,7 +127,7 @@ export class CrownField {
     const share = (U * U) / (U * U + V * V + 1e-12);
     const base = vv > 0 ? g.buccal : g.palatal;
     const papilla = U > 0 ? g.mesialPapilla : g.distalPapilla;
-    return base + (papilla - base) * share * Math.sqrt(share);
+    return base + (papilla - base) * share * (0.7 + 0.3 * share);
   }
 
   /** Sets `crown` and `cuff` for a point of the crown frame (mm). */
@@ -131,7 +139,7 @@ export class CrownField {
       crown = smoothMaximum(wall, top, this.shape.edge);
     } else if (w > this.shape.height) {
       const above = w - this.shape.height;
-      crown = wall > above ? wall : above;
+      crown = Math.max(wall, above);
     }
     this.crown = crown;
     if (wall > 4) {

@@ -13,7 +13,12 @@ export interface CrownDraft extends Omit<CrownShape, "mesial" | "distal" | "bucc
   readonly squareness: readonly (readonly [number, number])[];
 }
 
-export const crest = (from: CrownPoint, to: CrownPoint, slope = 0.95, round = 0.55): Crest => ({ from, to, slope, round });
+export const crest = (from: CrownPoint, to: CrownPoint, slope = 1.2, round = 0.95): Crest => ({
+  from,
+  to,
+  slope,
+  round,
+});
 
 export const fissure = (line: readonly (readonly [number, number])[], depth = 0.5, reach = 0.65): Fissure => ({
   line,

@@ -113,7 +113,9 @@ class Decimation {
     const i = a * 10;
     const j = b * 10;
     return (
-      x * ((q[i]! + q[j]!) * x + 2 * ((q[i + 1]! + q[j + 1]!) * y + (q[i + 2]! + q[j + 2]!) * z + q[i + 3]! + q[j + 3]!)) +
+      x *
+        ((q[i]! + q[j]!) * x +
+          2 * ((q[i + 1]! + q[j + 1]!) * y + (q[i + 2]! + q[j + 2]!) * z + q[i + 3]! + q[j + 3]!)) +
       y * ((q[i + 4]! + q[j + 4]!) * y + 2 * ((q[i + 5]! + q[j + 5]!) * z + q[i + 6]! + q[j + 6]!)) +
       z * ((q[i + 7]! + q[j + 7]!) * z + 2 * (q[i + 8]! + q[j + 8]!)) +
       q[i + 9]! +
@@ -223,7 +225,7 @@ class Decimation {
     this.version[a] = this.version[a]! + 1;
     const near = this.neighbours(a);
     for (const v of [a, ...near]) this.around[v] = this.around[v]!.filter((t) => this.alive[t] === 1);
-    for (const v of this.neighbours(a)) this.offer(a < v ? a : v, a < v ? v : a);
+    for (const v of this.neighbours(a)) this.offer(Math.min(a, v), Math.max(a, v));
     return gone;
   }
 

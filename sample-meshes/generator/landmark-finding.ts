@@ -11,18 +11,33 @@ export function onSurface(field: Field, p: Vector3): Vector3 {
   return [at[0]!, at[1]!, at[2]!];
 }
 
-/** The first zero of the field from p along `direction`, leaving the solid; mm steps of 0.05, then bisection. */
-function leaving(field: Field, p: Vector3, direction: Vector3): Vector3 {
-  let s = 0;
-  while (s < 60 && field.evaluate(...addScaled(p, direction, s)) < 0) s += 0.05;
-  let low = s - 0.05;
-  let high = s;
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2;
-    if (field.evaluate(...addScaled(p, direction, middle)) < 0) low = middle;
-    else high = middle;
+/** A zero of f between low and high, where its signs differ, to 1e-11: the Illinois form of the false position. */
+function zeroBetween(f: (x: number) => number, low: number, high: number): number {
+  let [a, b] = [low, high];
+  let fa = f(a);
+  let fb = f(b);
+  for (let round = 0; round < 60 && Math.abs(b - a) > 1e-11; round++) {
+    const x = (a * fb - b * fa) / (fb - fa);
+    const fx = f(x);
+    if (fx === 0) return x;
+    if (fx < 0 === fb < 0) fa /= 2;
+    else {
+      a = b;
+      fa = fb;
+    }
+    if (Math.abs(x - b) < 1e-12) return x;
+    b = x;
+    fb = fx;
   }
-  return addScaled(p, direction, (low + high) / 2);
+  return b;
+}
+
+/** Where a ray from p inside the solid first leaves it; steps of 0.05 mm, then exactly. */
+function leaving(field: Field, p: Vector3, direction: Vector3): Vector3 {
+  const along = (s: number) => field.evaluate(...addScaled(p, direction, s));
+  let s = 0.05;
+  while (s < 60 && along(s) < 0) s += 0.05;
+  return addScaled(p, direction, zeroBetween(along, s - 0.05, s));
 }
 
 /**
@@ -32,28 +47,29 @@ function leaving(field: Field, p: Vector3, direction: Vector3): Vector3 {
 function farthest(field: Field, start: Vector3, direction: Vector3): Vector3 {
   const a = unit(cross(direction, Math.abs(direction[0]) < 0.8 ? [1, 0, 0] : [0, 1, 0]));
   const b = cross(direction, a);
-  // Height of the surface over a place across the direction, by bisection about the last height.
+  // Height of the surface over a place across the direction, within 0.5 mm of the last height.
   const heightAt = (i: number, j: number, about: number) => {
     const foot = addScaled(addScaled(start, a, i), b, j);
     const f = (h: number) => field.evaluate(...addScaled(foot, direction, h));
-    let low = about - 1;
-    let high = about + 1;
-    const inside = f(low) < 0;
-    if (inside === f(high) < 0) return Number.NEGATIVE_INFINITY;
-    for (let k = 0; k < 34; k++) {
-      const middle = (low + high) / 2;
-      if (f(middle) < 0 === inside) low = middle;
-      else high = middle;
-    }
-    return (low + high) / 2;
+    if (f(about - 0.5) < 0 === f(about + 0.5) < 0) return Number.NEGATIVE_INFINITY;
+    return zeroBetween(f, about - 0.5, about + 0.5);
   };
   let [i, j] = [0, 0];
   let height = heightAt(0, 0, 0);
   for (let step = 0.2; step > 1e-6; ) {
     let moved = false;
-    for (const [di, dj] of [[1, 0], [-1, 0], [0, 1], [0, -1], [0.7, 0.7], [-0.7, 0.7], [0.7, -0.7], [-0.7, -0.7]] as const) {
+    for (const [di, dj] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+      [0.7, 0.7],
+      [-0.7, 0.7],
+      [0.7, -0.7],
+      [-0.7, -0.7],
+    ] as const) {
       const next = heightAt(i + di * step, j + dj * step, height);
-      if (next > height + 1e-12) {
+      if (next > height + 1e-10) {
         [i, j, height] = [i + di * step, j + dj * step, next];
         moved = true;
         break;
@@ -64,7 +80,11 @@ function farthest(field: Field, start: Vector3, direction: Vector3): Vector3 {
   return addScaled(addScaled(addScaled(start, a, i), b, j), direction, height);
 }
 
-/** The most apical point (farthest along `head`) of the gingival crease on one side of a crown, on the arch's surface. */
+/**
+ * The most apical point (farthest along `head`) of the line where crown and gingival cuff meet, on one side of a crown,
+ * dropped onto the arch's surface. It comes from the model's own parts, not from the surface's curvature, so that it
+ * stays independent of whatever searches a scan for the crease.
+ */
 function creaseApex(field: ArchField, tooth: PlacedTooth, side: 1 | -1, head: Vector3): Vector3 {
   const at = (share: number) => fromCrown(tooth, tooth.field.crease(share, side * Math.sqrt(1 - share * share)));
   let best = 0;
@@ -128,12 +148,15 @@ function contact(field: ArchField, tooth: PlacedTooth, nominal: Vector3, occlusa
 }
 
 /** Landmarks of a whole arch with the frame they give (model frame); the two are found in turn until they agree. */
-export function findLandmarks(field: ArchField, palate: readonly PlacedLandmark[]): { landmarks: PlacedLandmark[]; frame: RigidTransform } {
+export function findLandmarks(
+  field: ArchField,
+  palate: readonly PlacedLandmark[],
+): { landmarks: PlacedLandmark[]; frame: RigidTransform } {
   let head: Vector3 = [0, 0, 1];
   let landmarks: PlacedLandmark[] = [];
   let frame: RigidTransform | null = null;
   const planeTeeth = field.teeth.filter((t) => [3, 4, 6].includes(t.tooth % 10));
-  for (let round = 0; round < 4 && palate.length > 0; round++) {
+  for (let round = 0; round < 3 && palate.length > 0; round++) {
     frame = archFrame([...planeTeeth.flatMap((t) => toothLandmarks(field, t, head)), ...palate], head);
     head = frameAxis(frame, 2);
   }

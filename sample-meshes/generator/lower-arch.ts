@@ -17,7 +17,16 @@ import { matrixOf, type TrueLandmark } from "./truth";
 
 /** Points of the left half of a lower arch form from the midline back, mm. */
 const LOWER_FORM: readonly (readonly [number, number])[] = [
-  [0, 0], [2.6, 0.2], [7.6, 2], [12, 6], [15.2, 12], [17.7, 18.5], [20.4, 27.5], [22.9, 38], [24, 47], [24.8, 56],
+  [0, 0],
+  [2.6, 0.2],
+  [7.6, 2],
+  [12, 6],
+  [15.2, 12],
+  [17.7, 18.5],
+  [20.4, 27.5],
+  [22.9, 38],
+  [24, 47],
+  [24.8, 56],
 ];
 
 export interface LowerTruth {
@@ -34,23 +43,57 @@ export interface LowerTruth {
  * A lower arch: a horseshoe, open on the tongue's side. It is modelled upside down like an upper arch and turned over
  * (z to −z), so in the model frame its crowns point to the head (+z).
  */
-export function makeLowerArch(seed: number, triangles: number, scanner: ScannerTraits, file: string): { mesh: SurfaceMesh; truth: LowerTruth; marks: SampleMarks } {
+export function makeLowerArch(
+  seed: number,
+  triangles: number,
+  scanner: ScannerTraits,
+  file: string,
+): { mesh: SurfaceMesh; truth: LowerTruth; marks: SampleMarks } {
   const random = new Random(seed ^ 0x10e4);
   const form = new ArchForm(LOWER_FORM);
   const teeth = placeTeeth("lower", form, -7.5, 0.5, random.branch(1));
-  const gum = new GumField(form, teeth, { depthInFront: 11, depthBehind: 12, run: 4.5 }, null, Math.floor(random.uniform() * 65536));
+  const gum = new GumField(
+    form,
+    teeth,
+    { depthInFront: 11, depthBehind: 12, run: 4.5 },
+    null,
+    Math.floor(random.uniform() * 65536),
+  );
   const field = new ArchField(teeth, gum, null);
   const back = teeth.find((t) => t.tooth === 37)!.origin[1] + 9;
-  const landmarks = findLandmarks(field, []).landmarks.map((l) => ({ ...l, place: l.place.replace("palatal", "lingual") }));
+  const landmarks = findLandmarks(field, []).landmarks.map((l) => ({
+    ...l,
+    place: l.place.replace("palatal", "lingual"),
+  }));
   const border = new ScanBorder(back, 6.5, random.branch(2));
-  const surface = scanSurface(field, border, { triangles, low: [-38, -11, -11], high: [38, back + 4, 16] }, random.branch(3));
-  const noisy = turnedOver(scanned(surface, scanner, landmarks.map((l) => l.at), random.branch(4)));
+  const surface = scanSurface(
+    field,
+    border,
+    { triangles, low: [-38, -11, -11], high: [38, back + 4, 16] },
+    random.branch(3),
+  );
+  const noisy = turnedOver(
+    scanned(
+      surface,
+      scanner,
+      landmarks.map((l) => l.at),
+      random.branch(4),
+    ),
+  );
   const pose = arbitraryPose(random.branch(5));
   const mesh = posed(noisy, pose);
   const inFile = landmarks.map((l) => trueLandmark(pose, l));
   return {
     mesh,
-    truth: { version: 1, note: INVENTED, seed, file, triangles: mesh.triangles.length / 3, pose: matrixOf(pose), landmarks: inFile },
+    truth: {
+      version: 1,
+      note: INVENTED,
+      seed,
+      file,
+      triangles: mesh.triangles.length / 3,
+      pose: matrixOf(pose),
+      landmarks: inFile,
+    },
     marks: { version: 1, scans: { lower: { landmarks: clickedLandmarks(inFile, mesh, random.branch(6)) } } },
   };
 }

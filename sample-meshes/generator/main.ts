@@ -6,7 +6,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { makeLowerArch } from "./lower-arch";
-import { makeSamplePair, SCANNER, type SamplePairOptions } from "./sample-pair";
+import { makeSamplePair, type SamplePairOptions, SCANNER } from "./sample-pair";
 import { FAN, LOWER_TRIANGLES, PARALLEL } from "./sample-sets";
 import { toPly, toStl } from "./scan-files";
 

@@ -8,7 +8,11 @@ import type { TrueLandmark } from "./truth";
 const CLICK_ERROR = 0.3;
 
 /** Landmarks as a person would have placed them: off by up to 0.3 mm, on the scanned surface where that is as near. */
-export function clickedLandmarks(landmarks: readonly TrueLandmark[], mesh: SurfaceMesh, random: Random): PlacedLandmark[] {
+export function clickedLandmarks(
+  landmarks: readonly TrueLandmark[],
+  mesh: SurfaceMesh,
+  random: Random,
+): PlacedLandmark[] {
   return landmarks.map((l) => {
     const click = add(l.refound, random.inBall(CLICK_ERROR));
     const dropped = nearestOnMesh(mesh, click, 1);
@@ -45,10 +49,18 @@ function nearestOnTriangle(p: Vector3, a: Vector3, b: Vector3, c: Vector3): Vect
   const n2 = dot(n, n);
   if (n2 > 0) {
     const foot = addScaled(p, n, -dot(subtract(p, a), n) / n2);
-    const inside = [[a, b], [b, c], [c, a]].every(([s, e]) => dot(cross(subtract(e!, s!), subtract(foot, s!)), n) >= 0);
+    const inside = [
+      [a, b],
+      [b, c],
+      [c, a],
+    ].every(([s, e]) => dot(cross(subtract(e!, s!), subtract(foot, s!)), n) >= 0);
     if (inside) return foot;
   }
-  const edges = [[a, b], [b, c], [c, a]].map(([s, e]) => {
+  const edges = [
+    [a, b],
+    [b, c],
+    [c, a],
+  ].map(([s, e]) => {
     const d = subtract(e!, s!);
     const l2 = dot(d, d);
     const t = l2 === 0 ? 0 : Math.min(Math.max(dot(subtract(p, s!), d) / l2, 0), 1);

@@ -103,7 +103,9 @@ export function vertexNormals(mesh: SurfaceMesh): Float64Array {
     }
   }
   for (let v = 0; v < normals.length; v += 3) {
-    const l = Math.sqrt(normals[v]! * normals[v]! + normals[v + 1]! * normals[v + 1]! + normals[v + 2]! * normals[v + 2]!);
+    const l = Math.sqrt(
+      normals[v]! * normals[v]! + normals[v + 1]! * normals[v + 1]! + normals[v + 2]! * normals[v + 2]!,
+    );
     if (l === 0) continue;
     normals[v] = normals[v]! / l;
     normals[v + 1] = normals[v + 1]! / l;

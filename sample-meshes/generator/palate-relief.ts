@@ -28,11 +28,57 @@ export class PalateRelief {
       const at = (points: readonly (readonly [number, number])[]) =>
         points.map(([px, py]) => [side * px * w, y + py] as const);
       this.rugae.push(
-        { line: at([[2.6, 2.2 + wave(0.5)], [4.6, 0.9 + wave(0.4)], [7, 0.7 + wave(0.5)], [9, 2 + wave(0.5)], [10.6, 2.6 + wave(0.5)]]), height: r.between(0.75, 0.95), reach: 1.45 },
-        { line: at([[1.7, 6.3 + wave(0.6)], [4, 5.2 + wave(0.4)], [6.4, 5.6 + wave(0.5)], [8.3, 4.9 + wave(0.5)], [11.2, 6.6 + wave(0.6)]]), height: r.between(0.7, 0.9), reach: 1.35 },
-        { line: at([[1.9, 10.6 + wave(0.7)], [4.2, 9.6 + wave(0.5)], [6.4, 10.6 + wave(0.5)], [8.4, 10.2 + wave(0.5)], [10.2, 12.4 + wave(0.7)], [11.6, 12.6 + wave(0.7)]]), height: r.between(0.6, 0.8), reach: 1.3 },
-        { line: at([[6.4, 5.6], [7.6, 7.4 + wave(0.5)], [9.4, 8.3 + wave(0.5)]]), height: r.between(0.35, 0.55), reach: 1.1 },
-        { line: at([[4.4, 3.2 + wave(0.4)], [6.2, 3.4 + wave(0.4)]]), height: r.between(0.3, 0.5), reach: 1.0 },
+        {
+          line: at([
+            [2.6, 2.2 + wave(0.5)],
+            [4.6, 0.9 + wave(0.4)],
+            [7, 0.7 + wave(0.5)],
+            [9, 2 + wave(0.5)],
+            [10.6, 2.6 + wave(0.5)],
+          ]),
+          height: r.between(0.75, 0.95),
+          reach: 1.45,
+        },
+        {
+          line: at([
+            [1.7, 6.3 + wave(0.6)],
+            [4, 5.2 + wave(0.4)],
+            [6.4, 5.6 + wave(0.5)],
+            [8.3, 4.9 + wave(0.5)],
+            [11.2, 6.6 + wave(0.6)],
+          ]),
+          height: r.between(0.7, 0.9),
+          reach: 1.35,
+        },
+        {
+          line: at([
+            [1.9, 10.6 + wave(0.7)],
+            [4.2, 9.6 + wave(0.5)],
+            [6.4, 10.6 + wave(0.5)],
+            [8.4, 10.2 + wave(0.5)],
+            [10.2, 12.4 + wave(0.7)],
+            [11.6, 12.6 + wave(0.7)],
+          ]),
+          height: r.between(0.6, 0.8),
+          reach: 1.3,
+        },
+        {
+          line: at([
+            [6.4, 5.6],
+            [7.6, 7.4 + wave(0.5)],
+            [9.4, 8.3 + wave(0.5)],
+          ]),
+          height: r.between(0.35, 0.55),
+          reach: 1.1,
+        },
+        {
+          line: at([
+            [4.4, 3.2 + wave(0.4)],
+            [6.2, 3.4 + wave(0.4)],
+          ]),
+          height: r.between(0.3, 0.5),
+          reach: 1.0,
+        },
       );
     }
   }
@@ -65,7 +111,8 @@ export class PalateRelief {
           along = (i + t) / n;
         }
       }
-      const strength = 0.55 + 0.45 * bump(1.3 * (along - 0.4)) + 0.25 * spatialNoise(x * 0.5, y * 0.5, 3.5, this.seed + 4);
+      const strength =
+        0.55 + 0.45 * bump(1.3 * (along - 0.4)) + 0.25 * spatialNoise(x * 0.5, y * 0.5, 3.5, this.seed + 4);
       const ends = smoothStep(-0.02, 0.12, along) * smoothStep(1.02, 0.8, along);
       out = Math.max(out, 0) + ruga.height * strength * (0.35 + 0.65 * ends) * bump(nearest / ruga.reach);
     }
@@ -74,8 +121,10 @@ export class PalateRelief {
     out += 1.25 * bump(0.92 * Math.sqrt(px * px + py * py));
     const fromRaphe = x - this.rapheX(y);
     const raphe = smoothStep(this.papillaY + 1.5, this.papillaY + 4, y);
-    out += raphe * (0.5 * bump(fromRaphe / 1.25) - 0.16 * bump((Math.abs(fromRaphe) - 2.1) / 1.2));
-    out += 0.1 * spatialNoise(x * 0.3, y * 0.3, 0.5, this.seed + 5) + 0.045 * spatialNoise(x * 1.1, y * 1.1, 0.5, this.seed + 6);
+    out += raphe * (0.62 * bump(fromRaphe / 1.25) - 0.16 * bump((Math.abs(fromRaphe) - 2.1) / 1.2));
+    out +=
+      0.1 * spatialNoise(x * 0.3, y * 0.3, 0.5, this.seed + 5) +
+      0.045 * spatialNoise(x * 1.1, y * 1.1, 0.5, this.seed + 6);
     return out;
   }
 }

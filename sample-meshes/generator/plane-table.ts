@@ -19,13 +19,13 @@ export class PlaneTable {
     return table;
   }
 
-  /** A table of f(values of this table, x, y). */
-  map(f: (value: number, x: number, y: number) => number): PlaneTable {
+  /** A table of f(value of this table, x, y, index). */
+  map(f: (value: number, x: number, y: number, index: number) => number): PlaneTable {
     const table = new PlaneTable();
     for (let i = 0; i < table.values.length; i++) {
       const row = Math.floor(i / COLUMNS);
       const x = TABLE_AREA.left + (i - row * COLUMNS) * TABLE_AREA.spacing;
-      table.values[i] = f(this.values[i]!, x, TABLE_AREA.front + row * TABLE_AREA.spacing);
+      table.values[i] = f(this.values[i]!, x, TABLE_AREA.front + row * TABLE_AREA.spacing, i);
     }
     return table;
   }
@@ -33,7 +33,7 @@ export class PlaneTable {
   /** A softened copy: `passes` times the mean over a square of 2·reach + 1 mm. */
   softened(reach: number, passes: number): PlaneTable {
     const steps = Math.round(reach / TABLE_AREA.spacing);
-    let from = this.values;
+    let from: Float64Array = this.values;
     for (let pass = 0; pass < passes; pass++) {
       from = slidingMean(from, ROWS, COLUMNS, COLUMNS, 1, steps);
       from = slidingMean(from, COLUMNS, ROWS, 1, COLUMNS, steps);

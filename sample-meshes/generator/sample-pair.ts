@@ -4,15 +4,15 @@ import type { PlacedLandmark } from "./arch-frame";
 import { findLandmarks, palateLandmarks } from "./landmark-finding";
 import { clickedLandmarks } from "./marks";
 import { Random } from "./random";
+import { INVENTED } from "./scan-files";
 import { ScanBorder, scanSurface } from "./scan-surface";
 import { arbitraryPose, posed, type ScannerTraits, scanned } from "./scanner";
-import { INVENTED } from "./scan-files";
 import type { SurfaceMesh } from "./surface-nets";
 import type { PlacedTooth } from "./tooth-placing";
 import { halfMotion, NO_TREATMENT, relapsed, type Treatment } from "./treatment";
 import {
-  matrixOf,
   type MotionTruth,
+  matrixOf,
   type PatternTruth,
   type ScanTruth,
   type TrueLandmark,
@@ -81,7 +81,14 @@ export function makeSamplePair(options: SamplePairOptions): SamplePair {
   const treatment = options.treatment ?? NO_TREATMENT;
   const arch = new UpperArch(options.arch ?? NARROW_ARCH, options.seed);
   const stages: Stage[] = [
-    { name: "before", field: arch.field, right: fromRotationVector([0, 0, 0]), left: fromRotationVector([0, 0, 0]), teeth: arch.teeth, soft: null },
+    {
+      name: "before",
+      field: arch.field,
+      right: fromRotationVector([0, 0, 0]),
+      left: fromRotationVector([0, 0, 0]),
+      teeth: arch.teeth,
+      soft: null,
+    },
   ];
   const add = (name: string, t: Treatment, unrest: number) =>
     stages.push({ name, ...arch.treated(t, unrest), right: halfMotion(t, false), left: halfMotion(t, true) });
@@ -101,7 +108,10 @@ export function makeSamplePair(options: SamplePairOptions): SamplePair {
   for (const [i, stage] of stages.entries()) {
     const own = random.branch(i + 1);
     const pose = options.unposed ? fromRotationVector([0, 0, 0]) : arbitraryPose(own.branch(1));
-    const palateNow = palate.map((l) => ({ ...l, at: stage.soft === null ? l.at : (stage.soft.after(l.at) as typeof l.at) }));
+    const palateNow = palate.map((l) => ({
+      ...l,
+      at: stage.soft === null ? l.at : (stage.soft.after(l.at) as typeof l.at),
+    }));
     const found = findLandmarks(stage.field, palateNow);
     if (i === 0) beforeLandmarks = found.landmarks;
     const modelLandmarks = found.landmarks.map((l, n): TrueLandmark => {
@@ -112,11 +122,25 @@ export function makeSamplePair(options: SamplePairOptions): SamplePair {
     });
     const wanted = typeof options.triangles === "object" ? options.triangles[stage.name] : options.triangles;
     const border = new ScanBorder(arch.backY, null, own.branch(2));
-    const surface = scanSurface(stage.field, border, { triangles: wanted ?? 20_000, low: [-38, -11, -11], high: [38, arch.backY + 4, 22] }, own.branch(3));
-    const noisy = scanned(surface, options.scanner ?? SCANNER, modelLandmarks.map((l) => l.refound), own.branch(4));
+    const surface = scanSurface(
+      stage.field,
+      border,
+      { triangles: wanted ?? 20_000, low: [-38, -11, -11], high: [38, arch.backY + 4, 22] },
+      own.branch(3),
+    );
+    const noisy = scanned(
+      surface,
+      options.scanner ?? SCANNER,
+      modelLandmarks.map((l) => l.refound),
+      own.branch(4),
+    );
     const mesh = posed(noisy, pose);
     const frameOfFile = compose(found.frame, invert(pose));
-    const landmarks = modelLandmarks.map((l) => ({ ...l, material: apply(pose, l.material), refound: apply(pose, l.refound) }));
+    const landmarks = modelLandmarks.map((l) => ({
+      ...l,
+      material: apply(pose, l.material),
+      refound: apply(pose, l.refound),
+    }));
     meshes[stage.name] = mesh;
     scans.push({
       name: stage.name,

@@ -11,11 +11,11 @@ export const FAN: SamplePairOptions = {
     hingeLevelY: 29,
     roll: 1,
     rightShare: 0.47,
-    tipping: [0, 0.5, 1.5, 2.5, 2.5, 3, 2.5],
+    tipping: [0, 0.5, 2.6, 2.6, 2.5, 2.8, 2.5],
     pivotBelowNeck: 2.5,
   },
   retention: { halves: 0.83, teeth: 0.75 },
-  triangles: { before: 60_000, after: 74_000, "in-retention": 70_000 },
+  triangles: { before: 80_000, after: 100_000, "in-retention": 96_000 },
   files: { before: "before.stl", after: "after.ply", "in-retention": "in-retention.ply" },
 };
 
@@ -32,7 +32,7 @@ export const PARALLEL: SamplePairOptions = {
     tipping: [0, 0, 0.2, 0.2, 0.2, 0.2, 0.2],
     pivotBelowNeck: 2.5,
   },
-  triangles: { before: 60_000, after: 74_000 },
+  triangles: { before: 80_000, after: 100_000 },
   files: { before: "before.stl", after: "after.ply" },
 };
 

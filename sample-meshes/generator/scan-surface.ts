@@ -1,9 +1,9 @@
 import { fromRotationVector, type RigidTransform } from "#core/geometry/rigid-transform";
-import { scale } from "#core/geometry/vector";
+import { addScaled, cross, dot, length, scale, subtract, type Vector3 } from "#core/geometry/vector";
 import { type ArchField, dropOntoSurface } from "./arch-field";
 import { decimated } from "./decimation";
 import { borderVertices, keepTriangles, largestPart } from "./mesh-parts";
-import { type Random } from "./random";
+import type { Random } from "./random";
 import { spatialNoise } from "./spatial-noise";
 import { type SurfaceMesh, surfaceNets } from "./surface-nets";
 
@@ -20,21 +20,24 @@ export class ScanBorder {
     random: Random,
   ) {
     this.seed = Math.floor(random.uniform() * 65536);
-    this.vestibule = random.between(7.2, 8.6);
+    this.vestibule = random.between(5.6, 6.8);
     this.back = backY + random.between(-0.8, 0.8);
   }
 
   /** Positive outside the scan, about mm; x, y, z before treatment. */
   beyond(field: ArchField, x: number, y: number, z: number): number {
     const wave = (s: number, row: number) =>
-      1.5 * spatialNoise(s * 0.13, row, 0.5, this.seed) + 0.5 * spatialNoise(s * 0.55, row, 0.5, this.seed) + 0.15 * spatialNoise(s * 1.9, row, 0.5, this.seed);
+      1.6 * spatialNoise(s * 0.11, row, 0.5, this.seed) + 0.5 * spatialNoise(s * 0.4, row, 0.5, this.seed);
     let beyond = y - this.back - wave(x, 9.5);
     const offset = field.gum.buccalOffset(x, y);
-    if (offset > 1) {
+    if (offset > -4) {
       const s = field.gum.along(x, y) * (x < 0 ? -1 : 1);
-      beyond = Math.max(beyond, field.gum.aboveCrest(x, y, z) - this.vestibule + 0.9 - wave(s, 2.5));
+      beyond = Math.max(beyond, field.gum.aboveCrest(x, y, z) - this.vestibule - wave(s, 2.5));
     } else if (this.innerHeight !== null) {
-      beyond = Math.max(beyond, field.gum.aboveCrest(x, y, z) - this.innerHeight - wave(field.gum.along(x, y) * (x < 0 ? -1 : 1), 5.5));
+      beyond = Math.max(
+        beyond,
+        field.gum.aboveCrest(x, y, z) - this.innerHeight - wave(field.gum.along(x, y) * (x < 0 ? -1 : 1), 5.5),
+      );
     }
     return beyond;
   }
@@ -61,7 +64,12 @@ export function scanSurface(field: ArchField, border: ScanBorder, sampling: Samp
   const { low, high } = sampling;
   const grid = { spacing, toModel: turn, ...turnedBox(turn, low, high, random) };
   const inBox = (x: number, y: number, z: number, reach: number) =>
-    x > low[0] - reach && x < high[0] + reach && y > low[1] - reach && y < high[1] + reach && z > low[2] - reach && z < high[2] + reach;
+    x > low[0] - reach &&
+    x < high[0] + reach &&
+    y > low[1] - reach &&
+    y < high[1] + reach &&
+    z > low[2] - reach &&
+    z < high[2] + reach;
   const nets = surfaceNets(field, grid, (x, y, z, reach) => inBox(x, y, z, reach) && beyondAt(x, y, z) < 2 * reach + 1);
   const gradient = new Float64Array(3);
   for (let v = 0; v < nets.positions.length; v += 3) dropOntoSurface(field, nets.positions, v, 2, gradient);
@@ -74,9 +82,69 @@ export function scanSurface(field: ArchField, border: ScanBorder, sampling: Samp
       return outside[n[t * 3]!]! + outside[n[t * 3 + 1]!]! + outside[n[t * 3 + 2]!]! === 0;
     }),
   );
-  const thin = decimated(cut, sampling.triangles);
-  relax(thin, field);
-  return thin;
+  const whole = withoutEars(cut);
+  relax(whole, field, 0.5);
+  const thin = decimated(whole, sampling.triangles);
+  relax(thin, field, 0.3);
+  trimBorder(thin, field, beyondAt, spacing);
+  return keepTriangles(thin, (t) => area(thin, t) > 1e-3 * spacing * spacing);
+}
+
+/** The mesh without triangles that hang on by one edge only. */
+function withoutEars(mesh: SurfaceMesh): SurfaceMesh {
+  let now = mesh;
+  for (;;) {
+    const uses = new Uint8Array(now.positions.length / 3);
+    for (const v of now.triangles) uses[v] = Math.min(uses[v]! + 1, 2);
+    const n = now.triangles;
+    const next = keepTriangles(now, (t) => uses[n[t * 3]!]! + uses[n[t * 3 + 1]!]! + uses[n[t * 3 + 2]!]! === 6);
+    if (next.triangles.length === n.length) return now;
+    now = next;
+  }
+}
+
+function area(mesh: SurfaceMesh, t: number): number {
+  const [a, b, c] = [0, 1, 2].map((i): Vector3 => {
+    const v = mesh.triangles[t * 3 + i]! * 3;
+    return [mesh.positions[v]!, mesh.positions[v + 1]!, mesh.positions[v + 2]!];
+  }) as [Vector3, Vector3, Vector3];
+  return length(cross(subtract(b, a), subtract(c, a))) / 2;
+}
+
+/** Moves the outermost vertices along the surface onto the border, at most about one grid step. */
+function trimBorder(
+  mesh: SurfaceMesh,
+  field: ArchField,
+  beyondAt: (x: number, y: number, z: number) => number,
+  spacing: number,
+): void {
+  const p = mesh.positions;
+  const border = borderVertices(mesh);
+  const gradient = new Float64Array(3);
+  const e = 0.05;
+  for (let v = 0; v < border.length; v++) {
+    if (border[v] === 0) continue;
+    const k = v * 3;
+    let travelled = 0;
+    for (let round = 0; round < 4 && travelled < 1.2 * spacing; round++) {
+      if (!dropOntoSurface(field, p, k, 2, gradient)) break;
+      const [x, y, z] = [p[k]!, p[k + 1]!, p[k + 2]!];
+      const b = beyondAt(x, y, z);
+      let slope: Vector3 = [
+        (beyondAt(x + e, y, z) - beyondAt(x - e, y, z)) / (2 * e),
+        (beyondAt(x, y + e, z) - beyondAt(x, y - e, z)) / (2 * e),
+        (beyondAt(x, y, z + e) - beyondAt(x, y, z - e)) / (2 * e),
+      ];
+      const normal: Vector3 = [gradient[0]!, gradient[1]!, gradient[2]!];
+      slope = addScaled(slope, normal, -dot(slope, normal));
+      const s2 = dot(slope, slope);
+      if (s2 < 0.05) break;
+      const step = Math.min(Math.max(-b / s2, -spacing), spacing);
+      for (let i = 0; i < 3; i++) p[k + i] = p[k + i]! + step * slope[i]!;
+      travelled += Math.abs(step) * Math.sqrt(s2);
+    }
+    dropOntoSurface(field, p, k, 3, gradient);
+  }
 }
 
 /** The box that holds the turned model box, in the grid's axes, with an arbitrary offset. */
@@ -98,7 +166,7 @@ function turnedBox(turn: RigidTransform, low: readonly number[], high: readonly 
 }
 
 /** One pass that moves each vertex half way to its neighbours' mean along the surface, then back onto the field. */
-function relax(mesh: SurfaceMesh, field: ArchField): void {
+function relax(mesh: SurfaceMesh, field: ArchField, share: number): void {
   const { positions: p, triangles } = mesh;
   const border = borderVertices(mesh);
   const sums = new Float64Array(p.length);
@@ -118,7 +186,7 @@ function relax(mesh: SurfaceMesh, field: ArchField): void {
     const n = counts[v]!;
     const d = [0, 1, 2].map((i) => sums[v * 3 + i]! / n - p[v * 3 + i]!) as [number, number, number];
     const along = d[0] * gradient[0]! + d[1] * gradient[1]! + d[2] * gradient[2]!;
-    for (let i = 0; i < 3; i++) p[v * 3 + i] = p[v * 3 + i]! + 0.3 * (d[i]! - along * gradient[i]!);
+    for (let i = 0; i < 3; i++) p[v * 3 + i] = p[v * 3 + i]! + share * (d[i]! - along * gradient[i]!);
     dropOntoSurface(field, p, v * 3, 2, gradient);
   }
 }

@@ -20,18 +20,24 @@ const vertexOf = (mesh: SurfaceMesh, v: number): Vector3 => [
 ];
 
 /**
- * The surface as a scanner would give it: noise along the normal (half of its variance correlated over 0.8 mm), ragged
+ * The surface as a scanner would give it: noise along the normal (a quarter of its variance correlated over 0.4 mm), ragged
  * holes at least 1.8 mm from the `spared` points, and small fragments that float off the surface.
  */
-export function scanned(surface: SurfaceMesh, traits: ScannerTraits, spared: readonly Vector3[], random: Random): SurfaceMesh {
+export function scanned(
+  surface: SurfaceMesh,
+  traits: ScannerTraits,
+  spared: readonly Vector3[],
+  random: Random,
+): SurfaceMesh {
   const normals = vertexNormals(surface);
   const positions = surface.positions.slice();
   const seed = Math.floor(random.uniform() * 65536);
   // The interpolated noise has a mean variance of about 0.11.
-  const shared = (traits.noise * Math.sqrt(0.5)) / Math.sqrt(0.11);
+  const shared = (traits.noise * Math.sqrt(0.25)) / Math.sqrt(0.11);
   for (let v = 0; v < positions.length; v += 3) {
     const [x, y, z] = [positions[v]!, positions[v + 1]!, positions[v + 2]!];
-    const off = shared * spatialNoise(x / 0.8, y / 0.8, z / 0.8, seed) + traits.noise * Math.sqrt(0.5) * random.normal();
+    const off =
+      shared * spatialNoise(x / 0.4, y / 0.4, z / 0.4, seed) + traits.noise * Math.sqrt(0.75) * random.normal();
     for (let i = 0; i < 3; i++) positions[v + i] = positions[v + i]! + off * normals[v + i]!;
   }
   const noisy: SurfaceMesh = { positions, triangles: surface.triangles };
@@ -45,7 +51,9 @@ export function scanned(surface: SurfaceMesh, traits: ScannerTraits, spared: rea
   const inHole = (p: Vector3) =>
     holes.some(({ at, radius }, n) => {
       const d = distance(at, p);
-      return d < radius * 1.5 && d < radius * (1 + 0.45 * spatialNoise(p[0] * 2.2, p[1] * 2.2, p[2] * 2.2 + n, seed + 1));
+      return (
+        d < radius * 1.5 && d < radius * (1 + 0.45 * spatialNoise(p[0] * 2.2, p[1] * 2.2, p[2] * 2.2 + n, seed + 1))
+      );
     });
   const holed = keepTriangles(noisy, (t) => {
     const [a, b, c] = [0, 1, 2].map((i) => vertexOf(noisy, noisy.triangles[t * 3 + i]!)) as [Vector3, Vector3, Vector3];
@@ -54,7 +62,13 @@ export function scanned(surface: SurfaceMesh, traits: ScannerTraits, spared: rea
   return withFragments(holed, noisy, normals, traits.fragments, random);
 }
 
-function withFragments(mesh: SurfaceMesh, source: SurfaceMesh, normals: Float64Array, fragments: number, random: Random): SurfaceMesh {
+function withFragments(
+  mesh: SurfaceMesh,
+  source: SurfaceMesh,
+  normals: Float64Array,
+  fragments: number,
+  random: Random,
+): SurfaceMesh {
   const positions = Array.from(mesh.positions);
   const triangles = Array.from(mesh.triangles);
   for (let n = 0; n < fragments; n++) {

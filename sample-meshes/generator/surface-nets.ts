@@ -23,7 +23,11 @@ const BLOCK = 4;
  * the mean of the crossings of its edges; one square per crossed grid edge. Blocks of 4 × 4 × 4 cells whose middle
  * lies far from the surface, or where `wanted` says no, are skipped.
  */
-export function surfaceNets(field: Field, grid: Grid, wanted: (x: number, y: number, z: number, reach: number) => boolean): SurfaceMesh {
+export function surfaceNets(
+  field: Field,
+  grid: Grid,
+  wanted: (x: number, y: number, z: number, reach: number) => boolean,
+): SurfaceMesh {
   const h = grid.spacing;
   const blocks = grid.size.map((s) => Math.ceil(s / (h * BLOCK))) as [number, number, number];
   const [nx, ny, nz] = blocks.map((b) => b * BLOCK + 1) as [number, number, number];

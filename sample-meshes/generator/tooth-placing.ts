@@ -1,5 +1,12 @@
 import { cos, DEGREES, sin } from "#core/geometry/real";
-import { apply, compose, fromRotationVector, invert, type RigidTransform, rotate } from "#core/geometry/rigid-transform";
+import {
+  apply,
+  compose,
+  fromRotationVector,
+  invert,
+  type RigidTransform,
+  rotate,
+} from "#core/geometry/rigid-transform";
 import { addScaled, cross, scale, type Vector3 } from "#core/geometry/vector";
 import type { ArchForm } from "./arch-form";
 import { CrownField } from "./crown-field";
@@ -16,6 +23,9 @@ import {
   UPPER_SECOND_PREMOLAR,
 } from "./premolar-crowns";
 import type { Random } from "./random";
+
+/** Crowns stand this much closer than their widths, so that they touch. */
+export const CONTACT_SPACING = 0.985;
 
 export type Jaw = "upper" | "lower";
 
@@ -39,19 +49,35 @@ export interface PlacedTooth {
 
 /** Buccal inclination (degrees) and level of the tips (mm, negative: longer) by place from the midline: common practice, no source. */
 const UPPER_STANCE: readonly (readonly [torque: number, level: number])[] = [
-  [17, -0.3], [15, 0.4], [6, -0.3], [-2, 0], [-4, 0], [-5, 0.1], [-5, 0.7],
+  [17, -0.3],
+  [15, 0.4],
+  [6, -0.3],
+  [-2, 0],
+  [-4, 0],
+  [-5, 0.1],
+  [-5, 0.7],
 ];
 const LOWER_STANCE: readonly (readonly [torque: number, level: number])[] = [
-  [10, 0], [8, 0], [-2, -0.2], [-7, 0], [-10, 0.1], [-14, 0.2], [-16, 0],
+  [10, 0],
+  [8, 0],
+  [-2, -0.2],
+  [-7, 0],
+  [-10, 0.1],
+  [-14, 0.2],
+  [-16, 0],
 ];
 
 function shapeOf(jaw: Jaw, place: number, size: CrownSize, random: Random): CrownShape {
   const upper = jaw === "upper";
   const draft =
     place === 1
-      ? upper ? upperIncisor(size, 0) : lowerIncisor(size)
+      ? upper
+        ? upperIncisor(size, 0)
+        : lowerIncisor(size)
       : place === 2
-        ? upper ? upperIncisor(size, 1) : lowerIncisor(size)
+        ? upper
+          ? upperIncisor(size, 1)
+          : lowerIncisor(size)
         : place === 3
           ? canine(size, upper ? 1 : 0.4)
           : place === 4
@@ -69,7 +95,13 @@ function shapeOf(jaw: Jaw, place: number, size: CrownSize, random: Random): Crow
  * Puts the 14 crowns side by side on the arch form, touching at their contacts, each a little off the ideal by seed.
  * `crowding` scales the turns of the incisors (0 none).
  */
-export function placeTeeth(jaw: Jaw, form: ArchForm, occlusalLevel: number, crowding: number, random: Random): PlacedTooth[] {
+export function placeTeeth(
+  jaw: Jaw,
+  form: ArchForm,
+  occlusalLevel: number,
+  crowding: number,
+  random: Random,
+): PlacedTooth[] {
   const sizes = jaw === "upper" ? UPPER_CROWN_SIZES : LOWER_CROWN_SIZES;
   const stance = jaw === "upper" ? UPPER_STANCE : LOWER_STANCE;
   const teeth: PlacedTooth[] = [];
@@ -82,9 +114,9 @@ export function placeTeeth(jaw: Jaw, form: ArchForm, occlusalLevel: number, crow
       const size = sizes[place - 1]!;
       const shape = shapeOf(jaw, place, size, own);
       const half = size.mesiodistal / 2;
-      s += half * 0.985;
+      s += half * CONTACT_SPACING;
       const on = form.at(s);
-      s += half * 0.985;
+      s += half * CONTACT_SPACING;
       const side = left ? 1 : -1;
       const distal: Vector3 = [on.directionX * side, on.directionY, 0];
       const outward: Vector3 = [on.directionY * side, -on.directionX, 0];
@@ -107,7 +139,17 @@ export function placeTeeth(jaw: Jaw, form: ArchForm, occlusalLevel: number, crow
       const neck = addScaled(anchor, occlusal, -rise);
       const origin: Vector3 = [neck[0], neck[1], tipZ - height * occlusal[2]];
       const motion = fromRotationVector([0, 0, 0]);
-      teeth.push({ tooth, left, field: new CrownField(shape, own.uniform() * 4294967296), size, origin, mesial, buccal, occlusal, motion });
+      teeth.push({
+        tooth,
+        left,
+        field: new CrownField(shape, own.uniform() * 4294967296),
+        size,
+        origin,
+        mesial,
+        buccal,
+        occlusal,
+        motion,
+      });
     }
   }
   return teeth;
@@ -122,7 +164,11 @@ function turned(a: Vector3, b: Vector3, angle: number): [Vector3, Vector3] {
 
 /** A point of the crown frame in the model frame, where treatment put it. */
 export function fromCrown(tooth: PlacedTooth, p: CrownPoint): Vector3 {
-  const still = addScaled(addScaled(addScaled(tooth.origin, tooth.mesial, p[0]), tooth.buccal, p[1]), tooth.occlusal, p[2]);
+  const still = addScaled(
+    addScaled(addScaled(tooth.origin, tooth.mesial, p[0]), tooth.buccal, p[1]),
+    tooth.occlusal,
+    p[2],
+  );
   return apply(tooth.motion, still);
 }
 
@@ -132,7 +178,10 @@ export function toCrown(tooth: PlacedTooth): Float64Array {
   const turn = { rotation: tooth.motion.rotation, translation: [0, 0, 0] as const };
   const rows = [tooth.mesial, tooth.buccal, tooth.occlusal].map((axis) => {
     const moved = rotate(turn, axis);
-    const shift = axis[0] * (back.translation[0] - tooth.origin[0]) + axis[1] * (back.translation[1] - tooth.origin[1]) + axis[2] * (back.translation[2] - tooth.origin[2]);
+    const shift =
+      axis[0] * (back.translation[0] - tooth.origin[0]) +
+      axis[1] * (back.translation[1] - tooth.origin[1]) +
+      axis[2] * (back.translation[2] - tooth.origin[2]);
     return [...moved, shift];
   });
   return Float64Array.from(rows.flat());
@@ -153,6 +202,10 @@ export function movedTooth(
   const pivot = addScaled(tooth.origin, tooth.occlusal, -pivotBelowNeck);
   const tip = scale(cross(tooth.occlusal, tooth.buccal), tipping / DEGREES);
   const lean = addScaled(tip, cross(tooth.occlusal, tooth.mesial), mesialTipping / DEGREES);
-  const own = fromRotationVector(addScaled(lean, cross(tooth.mesial, tooth.buccal), turning / DEGREES), [0, 0, 0], pivot);
+  const own = fromRotationVector(
+    addScaled(lean, cross(tooth.mesial, tooth.buccal), turning / DEGREES),
+    [0, 0, 0],
+    pivot,
+  );
   return { ...tooth, motion: compose(half, own) };
 }

@@ -80,6 +80,12 @@ export class SoftTissue {
     ];
   }
 
+  /** How far the halves parted at y in the seam, mm. */
+  opening(y: number): number {
+    const [right, rightSlope, left, leftSlope] = this.seam;
+    return left + leftSlope * y - right - rightSlope * y;
+  }
+
   /** Share of the left half at x, y after treatment. */
   private share(x: number, y: number): number {
     const [right, rightSlope, left, leftSlope] = this.seam;

@@ -29,7 +29,12 @@ export interface MotionTruth {
   readonly left: readonly (readonly number[])[];
   readonly teeth: Readonly<Record<string, readonly (readonly number[])[]>>;
   /** The left half against the right in the before scan's arch frame, degrees: opening angle, roll, pitch. */
-  readonly halves: { readonly openingAngle: number; readonly roll: number; readonly pitch: number; readonly hinge: Vector3 | null };
+  readonly halves: {
+    readonly openingAngle: number;
+    readonly roll: number;
+    readonly pitch: number;
+    readonly hinge: Vector3 | null;
+  };
 }
 
 /** Straight widths of one pair at one level, mm. */
@@ -89,7 +94,10 @@ export function trueWidths(scans: readonly ScanTruth[]): WidthTruth[] {
       scans.map((scan) => {
         const right = find(scan, 10 + n, place);
         const left = find(scan, 20 + n, place);
-        return [scan.name, { material: distance(right.material, left.material), refound: distance(right.refound, left.refound) }];
+        return [
+          scan.name,
+          { material: distance(right.material, left.material), refound: distance(right.refound, left.refound) },
+        ];
       }),
     ),
   }));
@@ -99,7 +107,13 @@ export function trueWidths(scans: readonly ScanTruth[]): WidthTruth[] {
  * The pattern by an unweighted line through the changes of the five pairs against their antero-posterior position on the
  * `from` scan; without errors the verdict is a matter of the fitted values alone (limits 1.0 and 0.5 mm).
  */
-export function truePattern(from: ScanTruth, to: ScanTruth, widths: readonly WidthTruth[], level: "cusp" | "gingival", definition: "material" | "refound"): PatternTruth {
+export function truePattern(
+  from: ScanTruth,
+  to: ScanTruth,
+  widths: readonly WidthTruth[],
+  level: "cusp" | "gingival",
+  definition: "material" | "refound",
+): PatternTruth {
   const frame = from.archFrame;
   const y = (p: Vector3) => frame[1]![0]! * p[0] + frame[1]![1]! * p[1] + frame[1]![2]! * p[2] + frame[1]![3]!;
   const points = widths
@@ -127,7 +141,17 @@ export function truePattern(from: ScanTruth, to: ScanTruth, widths: readonly Wid
           : difference < -1
             ? "fan-back"
             : "parallel";
-  return { level, from: from.name, to: to.name, definition, atCanines, atMolars, difference, openingAngleOfTheTeeth: openingAngleOf(slope), verdict };
+  return {
+    level,
+    from: from.name,
+    to: to.name,
+    definition,
+    atCanines,
+    atMolars,
+    difference,
+    openingAngleOfTheTeeth: openingAngleOf(slope),
+    verdict,
+  };
 }
 
 /** 2·atan(−slope/2) in degrees: positive where the change grows towards the front (−y). */

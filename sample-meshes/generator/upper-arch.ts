@@ -1,5 +1,6 @@
 import { ArchField } from "./arch-field";
 import { ArchForm } from "./arch-form";
+import type { CrownField } from "./crown-field";
 import { GumField, type Vault } from "./gum-field";
 import { PalateRelief } from "./palate-relief";
 import { Random } from "./random";
@@ -17,14 +18,36 @@ export interface ArchTraits {
 
 /** A narrow arch, tapering to the front, with a high vault. */
 export const NARROW_ARCH: ArchTraits = {
-  form: [[0, 0], [4.3, 0.4], [10.6, 4.4], [14.6, 10], [17.9, 16.1], [20, 22.8], [22, 31], [23.8, 40.2], [24.4, 49], [24.6, 58]],
+  form: [
+    [0, 0],
+    [4.3, 0.4],
+    [10.6, 4.4],
+    [14.6, 10],
+    [17.9, 16.1],
+    [20, 22.8],
+    [22, 31],
+    [23.8, 40.2],
+    [24.4, 49],
+    [24.6, 58],
+  ],
   vault: { depthInFront: 5, depthBehind: 15, run: 14.5 },
   crowding: 1,
 };
 
 /** A longer, U-shaped arch with a flatter vault. */
 export const LONG_ARCH: ArchTraits = {
-  form: [[0, 0], [4.4, 0.25], [11.2, 3.4], [15.9, 8.6], [19, 15], [20.6, 21.8], [22, 30.2], [23.2, 39.5], [23.6, 48.5], [23.6, 57]],
+  form: [
+    [0, 0],
+    [4.4, 0.25],
+    [11.2, 3.4],
+    [15.9, 8.6],
+    [19, 15],
+    [20.6, 21.8],
+    [22, 30.2],
+    [23.2, 39.5],
+    [23.6, 48.5],
+    [23.6, 57],
+  ],
   vault: { depthInFront: 4.5, depthBehind: 13, run: 14.5 },
   crowding: 0.6,
 };
@@ -62,7 +85,9 @@ export class UpperArch {
     const right = halfMotion(treatment, false);
     const left = halfMotion(treatment, true);
     const soft = new SoftTissue(right, left, HALF_BAND);
-    const teeth = this.teeth.map((tooth, i) => {
+    const gap = soft.opening(this.teeth[0]!.origin[1]);
+    const teeth = this.teeth.map((still, i) => {
+      const tooth = still.tooth % 10 === 1 ? { ...still, field: withSunkenPapilla(still.field, gap) } : still;
       const own = this.own[i]!;
       return movedTooth(
         tooth,
@@ -75,4 +100,14 @@ export class UpperArch {
     });
     return { field: new ArchField(teeth, this.gum, soft), soft, teeth };
   }
+}
+
+/** Where the central incisors part, the papilla between them sinks; the gingiva's most apical points stay. */
+function withSunkenPapilla(field: CrownField, gap: number): CrownField {
+  const gingiva = field.shape.gingiva;
+  const lowest = gingiva.palatal + 1.5;
+  return field.withGingiva({
+    ...gingiva,
+    mesialPapilla: Math.max(lowest, gingiva.mesialPapilla - 0.5 * Math.max(gap, 0)),
+  });
 }
