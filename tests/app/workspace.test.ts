@@ -1,6 +1,6 @@
 import { mkdtemp, readdir, readFile, rm, stat, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
 import { expect, launchRaphe, ROOT, type RunningRaphe, test as withRaphe } from "./raphe";
 
@@ -174,15 +174,16 @@ test("a bad file is named with what to do, and the good ones still open", async 
   await writeFile(letter, "Dear colleague, please find enclosed the scan.\n");
   const empty = join(folder, "empty.ply");
   await writeFile(empty, "");
-  await drop(page, [letter, empty, BEFORE]);
+  await drop(page, [folder, letter, empty, BEFORE]);
   const troubles = page.getByRole("list", { name: "What went wrong" });
   await expect(troubles.getByText(/^letter\.stl: this is text/)).toContainText("STL, PLY or OBJ");
   await expect(troubles.getByText(/^empty\.ply: /)).toBeVisible();
+  await expect(troubles.getByText(`${basename(folder)}: this is a folder, not a file`)).toBeVisible();
   await expect(page.getByRole("region", { name: /^Stage: the before scan/ })).toBeVisible();
   await expect(page.getByRole("button", { name: "after: open a scan" })).toBeVisible();
   await picture(page, "9-bad-files");
   await troubles.getByRole("button", { name: "put away" }).first().click();
-  await expect(troubles.getByRole("listitem")).toHaveCount(1);
+  await expect(troubles.getByRole("listitem")).toHaveCount(2);
 });
 
 test("a scan in metres asks for its unit, and the answer gives it its size", async ({ raphe, folder }) => {
@@ -201,6 +202,22 @@ test("a scan in metres asks for its unit, and the answer gives it its size", asy
   await expect(question).toHaveCount(0);
   await page.getByRole("button", { name: "before: the scan" }).click();
   await expect(page.getByText(/^6\d\.\d × \d\d\.\d × \d\d\.\d mm$/)).toBeVisible();
+});
+
+test("after the computation broke down the scans are opened again and the measurement returns", async ({ raphe }) => {
+  const { page } = raphe;
+  await openSample(page);
+  const sentence = await verdict(page).textContent();
+  const [worker] = page.workers();
+  const another = page.waitForEvent("worker");
+  await worker!.evaluate(() => {
+    setTimeout(() => {
+      throw new Error("broken for this test");
+    });
+  });
+  await another;
+  await expect(verdict(page)).toHaveCount(0);
+  await expect(verdict(page)).toHaveText(sentence ?? "");
 });
 
 test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) => {
