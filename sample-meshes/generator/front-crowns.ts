@@ -132,10 +132,10 @@ export function canine(size: CrownSize, cingulum: number): CrownDraft {
     shear: 0,
     bow: 0.035,
     crests: [
-      crest([tip, edge, h], [m * 0.88, edge - 0.35, h - 2.0], 1.1, 0.75),
-      crest([tip, edge, h], [-m * 0.9, edge - 0.35, h - 2.55], 1.1, 0.75),
-      crest([tip, edge, h], [tip, -2.2 * v, h - 4.6], 0.6, 1.0),
-      crest([tip, edge, h], [tip, 2.4 * v, h - 2.6], 0.5, 1.1),
+      crest([tip, edge, h], [m * 0.88, edge - 0.35, h - 2.7], 1.1, 0.75),
+      crest([tip, edge, h], [-m * 0.9, edge - 0.35, h - 3.3], 1.1, 0.75),
+      crest([tip, edge, h], [tip, -2.2 * v, h - 5.6], 0.8, 0.9),
+      crest([tip, edge, h], [tip, 2.4 * v, h - 3.0], 0.8, 0.9),
     ],
     fissures: [],
     reliefs: [
@@ -149,8 +149,8 @@ export function canine(size: CrownSize, cingulum: number): CrownDraft {
       relief(1, m * 0.6, m * 0.3, 0.72, 0.3, -0.12),
       relief(1, -m * 0.6, m * 0.3, 0.7, 0.3, -0.14),
     ],
-    floor: h - 5.5,
-    edge: 0.9,
+    floor: h - 5.8,
+    edge: 0.6,
     gingiva: { buccal: 0.6, palatal: 1.4, mesialPapilla: 4.1, distalPapilla: 3.7, zenith: -0.08 },
     places: [
       ["cusp-tip", [tip, edge, h]],
