@@ -7,7 +7,7 @@ export interface ChangeScale {
   readonly high: number;
 }
 
-const WIDTH = 92;
+const WIDTH = 92; // of the drawing; a narrow page draws it smaller
 const HEIGHT = 14;
 
 /** A change on the common scale: a tick at zero, dots up to the value, the value with its 95 % error. */
@@ -27,7 +27,7 @@ export function ChangeLine({
   const y = HEIGHT / 2;
   const x = at(change.value);
   return (
-    <svg className="change-line" data-kind={kind} width={WIDTH} height={HEIGHT} aria-hidden="true">
+    <svg className="change-line" data-kind={kind} viewBox={`0 0 ${WIDTH} ${HEIGHT}`} aria-hidden="true">
       <line className="zero" x1={at(0)} x2={at(0)} y1={1} y2={HEIGHT - 1} />
       <line className="way" x1={at(0)} x2={x} y1={y} y2={y} />
       <line

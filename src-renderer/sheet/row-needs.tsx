@@ -25,7 +25,12 @@ export function RowNeeds({ row, asksNext }: { row: SheetRow; asksNext: boolean }
       >
         {landmarkWords(first)}
       </button>{" "}
-      {`on the ${first.timepoint} scan${more.length === 0 ? "" : `, ${more.length} more`} `}
+      on the {first.timepoint} scan{" "}
+      {more.length > 0 && (
+        <span className="quiet" title={`and ${more.length} more`}>
+          +{more.length}{" "}
+        </span>
+      )}
       {asksNext && <kbd className="key">N</kbd>}
     </span>
   );
