@@ -1,3 +1,4 @@
+import { CholeskyDecomposition, Matrix } from "ml-matrix";
 import { exp } from "../geometry/real";
 import { add, addScaled, cross, dot, scale, subtract, unit, type Vector3 } from "../geometry/vector";
 import { closestPoint, newClosestPoint } from "../mesh/closest-point";
@@ -26,9 +27,10 @@ interface MarginVertex {
 }
 
 /**
- * The most apical point of the gingival margin near a point. The margin is the crease between crown and gingiva: the
- * line where the surface is most hollow. It is followed to both sides, a parabola is laid through its height, and the
- * parabola's apex taken where it arches to apical; where it does not, the margin straight above or below the point.
+ * The most apical point of the gingival margin near a point. The margin is the crease between crown and gingiva. The
+ * line where the surface is most hollow is followed to both sides, a parabola is laid through its height, and the
+ * parabola's apex taken where it arches to apical; where it does not, the place straight above or below the point. There
+ * the crease itself is where the crown's flank turns into the gingiva's (`creaseAcross`).
  * @param start on the surface, mm
  * @param apical unit direction away from the opposite arch, file coordinates
  * @returns null where no hollow line is found
@@ -40,28 +42,27 @@ export function marginNear(surface: Surface, start: Vector3, apical: Vector3): V
   const outward = outwardOf(surface, patch, apical);
   if (outward === null) return null;
   const along = cross(apical, outward);
-  const vertices: MarginVertex[] = [];
-  for (const vertex of patch) {
+  const all: MarginVertex[] = patch.map((vertex) => {
     const d = subtract(vertexAt(surface, vertex), start);
-    const hollow = hollowness(surface, vertex);
-    if (hollow > HOLLOW) vertices.push({ t: dot(d, along), a: dot(d, apical), n: dot(d, outward), hollow });
-  }
-  const here = crossing(vertices, 0, 0);
+    return { t: dot(d, along), a: dot(d, apical), n: dot(d, outward), hollow: hollowness(surface, vertex) };
+  });
+  const hollow = all.filter((vertex) => vertex.hollow > HOLLOW);
+  const here = crossing(hollow, 0, 0);
   if (here === null) return null;
-  const line: { t: number; a: number; n: number }[] = [here];
+  const line: { t: number; a: number }[] = [here];
   for (const side of [1, -1]) {
     let a = here.a;
     for (let t = STEP; t <= HALF_LENGTH + 1e-9; t += STEP) {
-      const next = crossing(vertices, side * t, a);
+      const next = crossing(hollow, side * t, a);
       if (next === null) break;
       line.push(next);
       a = next.a;
     }
   }
-  const apex = apexOf(line);
-  const at = crossing(vertices, apex, line.reduce((x, y) => (Math.abs(y.t - apex) < Math.abs(x.t - apex) ? y : x)).a);
+  const arch = archOf(line);
+  const at = creaseAcross(all, arch);
   if (at === null) return null;
-  const point = add(add(addScaled(start, along, at.t), scale(apical, at.a)), scale(outward, at.n));
+  const point = add(add(addScaled(start, along, arch.apex), scale(apical, at.a)), scale(outward, at.n));
   closestPoint(surface.tree, point[0], point[1], point[2], found);
   return [found.x, found.y, found.z];
 }
@@ -89,13 +90,11 @@ function hollowness(surface: Surface, vertex: number): number {
 }
 
 /** Where the margin crosses the line t = const: the hollowness-weighted middle, found by mean shift from height `a`. */
-function crossing(vertices: readonly MarginVertex[], t: number, a: number): { t: number; a: number; n: number } | null {
+function crossing(vertices: readonly MarginVertex[], t: number, a: number): { t: number; a: number } | null {
   let height = a;
-  let outward = 0;
   for (let turn = 0; turn < 20; turn++) {
     let sum = 0;
     let sumA = 0;
-    let sumN = 0;
     for (const vertex of vertices) {
       const dt = (vertex.t - t) / ALONG;
       const da = (vertex.a - height) / ACROSS;
@@ -104,42 +103,114 @@ function crossing(vertices: readonly MarginVertex[], t: number, a: number): { t:
       const weight = vertex.hollow * vertex.hollow * exp(-q / 2);
       sum += weight;
       sumA += weight * vertex.a;
-      sumN += weight * vertex.n;
     }
     if (sum < 1e-3) return null;
     const next = sumA / sum;
-    outward = sumN / sum;
     const step = Math.abs(next - height);
     height = next;
     if (step < 1e-3) break;
   }
-  return { t, a: height, n: outward };
+  return { t, a: height };
 }
 
-/** t of the apex of the parabola through the line, where it arches to apical within its ends; else 0. */
-function apexOf(line: readonly { t: number; a: number }[]): number {
-  if (line.length < 7) return 0;
-  let s1 = 0;
-  let s2 = 0;
-  let s3 = 0;
-  let s4 = 0;
-  let a0 = 0;
-  let a1 = 0;
-  let a2 = 0;
-  const s0 = line.length;
-  for (const { t, a } of line) {
-    s1 += t;
-    s2 += t * t;
-    s3 += t * t * t;
-    s4 += t * t * t * t;
-    a0 += a;
-    a1 += a * t;
-    a2 += a * t * t;
+/** The parabola a = p + q·t + r·t² through the followed line, and the t at which the margin is read. */
+interface MarginArch {
+  readonly p: number;
+  readonly q: number;
+  readonly r: number;
+  readonly apex: number;
+}
+
+/** The arch of the followed line; its apex where it arches to apical within its ends, else 0. */
+function archOf(line: readonly { t: number; a: number }[]): MarginArch {
+  const straight = { p: line[0]!.a, q: 0, r: 0, apex: 0 };
+  if (line.length < 7) return straight;
+  const fit = leastSquares(line.map(({ t, a }) => ({ terms: [1, t, t * t], value: a, weight: 1 })));
+  if (fit === null) return straight;
+  const [p, q, r] = fit.coefficients as [number, number, number];
+  const apex = r < -0.02 ? Math.min(HALF_LENGTH, Math.max(-HALF_LENGTH, -q / (2 * r))) : 0;
+  return { p, q, r, apex };
+}
+
+/** How far the flanks are followed from the crease: along the margin, down the crown, up the gingiva, mm. */
+const FLANK_ALONG = 0.9;
+const CROWN_FLANK = 0.9;
+const GINGIVA_FLANK = 1;
+/** The crease is looked for this far to both sides of the most hollow place, mm. */
+const CREASE_REACH = 0.4;
+/** Rounding of a crease as a scan shows it, mm. */
+const CREASE_ROUND = 0.25;
+/** Scatter of a scanned surface about such a simple profile, mm. */
+const SURFACE_NOISE = 0.06;
+
+/**
+ * Where crown and gingiva meet at the arch's apex. Across the margin the surface is fitted by a straight flank of the
+ * crown, a bending one of the gingiva and a rounded turn between them; the crease is the mean of the places
+ * for the middle of the turn, each weighted by how well it explains the surface. The most hollow place of a scan lies beside it, drawn to the crown's side, since the gingiva bends
+ * the other way close behind the crease.
+ */
+function creaseAcross(vertices: readonly MarginVertex[], arch: MarginArch): { a: number; n: number } | null {
+  const height = (t: number) => arch.p + arch.q * t + arch.r * t * t;
+  const strip = vertices.flatMap(({ t, a, n }) => {
+    // Heights are taken from the arch of the margin, so that a strip of some width shows one profile.
+    const off = (t - arch.apex) / FLANK_ALONG;
+    const x = a - height(t);
+    const weight = 1 - off * off;
+    return weight > 0 ? [{ x, n, weight }] : [];
+  });
+  const tried: { x: number; n: number; error: number }[] = [];
+  for (let x0 = -CREASE_REACH; x0 <= CREASE_REACH + 1e-9; x0 += 0.02) {
+    const near = strip.filter(({ x }) => x > x0 - CROWN_FLANK && x < x0 + GINGIVA_FLANK);
+    const fit = leastSquares(
+      near.map(({ x, n, weight }) => {
+        const from = x - x0;
+        const turn = Math.sqrt(from * from + CREASE_ROUND * CREASE_ROUND);
+        const above = Math.max(0, from);
+        return { terms: [1, from, turn, above * above], value: n, weight };
+      }),
+    );
+    if (fit === null) continue;
+    const [level, , turn] = fit.coefficients as [number, number, number, number];
+    // A positive turn is hollow: the gingiva rises more steeply than the crown.
+    if (turn > 0) tried.push({ x: x0, n: level + turn * CREASE_ROUND, error: fit.error });
   }
-  // Cramer's rule on the 3×3 normal equations of a = p + q·t + r·t².
-  const d = s0 * (s2 * s4 - s3 * s3) - s1 * (s1 * s4 - s3 * s2) + s2 * (s1 * s3 - s2 * s2);
-  const q = (s0 * (a1 * s4 - a2 * s3) - a0 * (s1 * s4 - s3 * s2) + s2 * (s1 * a2 - s2 * a1)) / d;
-  const r = (s0 * (s2 * a2 - s3 * a1) - s1 * (s1 * a2 - s2 * a1) + a0 * (s1 * s3 - s2 * s2)) / d;
-  if (!(r < -0.02)) return 0;
-  return Math.min(HALF_LENGTH, Math.max(-HALF_LENGTH, -q / (2 * r)));
+  if (tried.length === 0) return null;
+  const least = Math.min(...tried.map(({ error }) => error));
+  let sum = 0;
+  let x = 0;
+  let n = 0;
+  for (const place of tried) {
+    const weight = exp((-strip.length * (place.error - least)) / (2 * SURFACE_NOISE * SURFACE_NOISE));
+    sum += weight;
+    x += weight * place.x;
+    n += weight * place.n;
+  }
+  return { a: height(arch.apex) + x / sum, n: n / sum };
+}
+
+/** Weighted linear least squares; `error` is the weighted mean square left over. Null where the terms are not fixed. */
+function leastSquares(
+  rows: readonly { terms: readonly number[]; value: number; weight: number }[],
+): { coefficients: number[]; error: number } | null {
+  const size = rows[0]?.terms.length ?? 0;
+  if (rows.length < size + 3) return null;
+  const normal = Matrix.zeros(size, size);
+  const right = Matrix.zeros(size, 1);
+  let weights = 0;
+  for (const { terms, value, weight } of rows) {
+    weights += weight;
+    for (let i = 0; i < size; i++) {
+      right.set(i, 0, right.get(i, 0) + weight * terms[i]! * value);
+      for (let j = 0; j < size; j++) normal.set(i, j, normal.get(i, j) + terms[i]! * terms[j]! * weight);
+    }
+  }
+  const cholesky = new CholeskyDecomposition(normal);
+  if (!cholesky.isPositiveDefinite()) return null;
+  const coefficients = cholesky.solve(right).to1DArray();
+  let squares = 0;
+  for (const { terms, value, weight } of rows) {
+    const off = value - terms.reduce((sum, term, i) => sum + term * coefficients[i]!, 0);
+    squares += weight * off * off;
+  }
+  return { coefficients, error: squares / weights };
 }
