@@ -3,23 +3,27 @@ import { type JobControl, partOf } from "../job-control";
 import type {
   DistanceSummary,
   Given,
+  HalvesReading,
   Readings,
   RegistrationReading,
   Warning,
   Withheld,
 } from "../readings/readings-document";
+import type { Assumptions } from "../readings/uncertainty";
 import { distanceMap } from "../registration/distance-map";
 import { type PalateOutcome, type PalatePart, type PalateScan, registerPalate } from "../registration/palate";
+import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
 
 /** The later scan laid on the earlier one by the palate, and the distance between them. */
 export interface LaidOver {
   readonly registrations: Readings["registrations"];
+  readonly halves: Given<HalvesReading>;
   readonly distance: Given<DistanceSummary>;
   /** Later scan's file coordinates (mm) → the earlier scan's; null where none is to be trusted. */
   readonly overlay: RigidTransform | null;
   readonly warnings: readonly Warning[];
-  /** Registration and distance map count as asked where raphe and papilla stand on a scan. */
+  /** Registration, halves and distance map count as asked where raphe and papilla stand on a scan. */
   readonly asked: number;
   readonly made: number;
 }
@@ -33,6 +37,7 @@ const withheld = (code: Withheld["code"], text: string): { state: "withheld"; re
 export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] = "needs-landmark"): LaidOver {
   return {
     registrations: [withheld(code, text)],
+    halves: withheld(code, text),
     distance: withheld(code, text),
     overlay: null,
     warnings: [],
@@ -45,11 +50,12 @@ const showsPalate = ({ timepoint }: SpanEnd): boolean =>
   timepoint.landmarks.some(({ place }) => place === "median-raphe" || place === "incisive-papilla");
 
 /**
- * Registers both palates and measures the distance under the fit of the whole one.
+ * Registers both palates, reads how the halves moved against each other and measures the distance under the fit of the
+ * whole palate.
  * @throws RapheError `cancelled`
  */
-export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidOver {
-  const asked = showsPalate(first) || showsPalate(second) ? 2 : 0;
+export function layOver(first: SpanEnd, second: SpanEnd, assumptions: Assumptions, job: JobControl): LaidOver {
+  const asked = showsPalate(first) || showsPalate(second) ? 3 : 0;
   for (const { landmarks, timepoint } of [first, second]) {
     if (landmarks.frame === null) {
       return nothingLaidOver(
@@ -70,12 +76,15 @@ export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidO
     };
   if (verdict !== "same") warnings.push(identityWarning(sentence));
   const registrations = [palate.whole, palate.right, palate.left].map(registrationReading);
+  const halves = halvesReading(first, palate, assumptions);
   if (palate.whole.state === "failed") {
     const { problem, remedy } = palate.whole.error;
     return {
       ...nothingLaidOver(`the palate could not be registered: ${problem}. ${remedy}`, asked, "registration-failed"),
       registrations,
+      halves,
       warnings,
+      made: madeOf(asked, halves, 0),
     };
   }
   const overlay = palate.whole.fit.afterToBefore;
@@ -89,13 +98,17 @@ export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidO
   );
   return {
     registrations,
+    halves,
     distance: { state: "given", reading: { registration: "whole-palate", ...summary } },
     overlay,
     warnings,
     asked,
-    made: asked,
+    made: madeOf(asked, halves, 2),
   };
 }
+
+const madeOf = (asked: number, halves: Given<HalvesReading>, others: number): number =>
+  asked === 0 ? 0 : others + (halves.state === "given" ? 1 : 0);
 
 const identityWarning = (text: string): Warning => ({ code: "identity", timepoint: null, text });
 

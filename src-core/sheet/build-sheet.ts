@@ -1,5 +1,6 @@
 import { shortHash } from "./format";
 import type { SheetContext } from "./sections/context";
+import { halvesSection } from "./sections/halves";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
 import { openingSection } from "./sections/opening";
@@ -20,6 +21,7 @@ const SECTIONS = [
   openingSection,
   cautionsSection,
   patternSection,
+  halvesSection,
   surfacesSection,
   withheldSection,
   warningsSection,

@@ -1,4 +1,12 @@
-import type { Given, Interval, PatternReading, Quantity, Readings, WidthReading } from "../readings/readings-document";
+import type {
+  Given,
+  HalvesReading,
+  Interval,
+  PatternReading,
+  Quantity,
+  Readings,
+  WidthReading,
+} from "../readings/readings-document";
 
 /**
  * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
@@ -45,7 +53,12 @@ type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | 
 /** The text of readings.csv. */
 export function readingsCsv(readings: Readings): string {
   const always: Row = { earlier: readings.span.from, later: readings.span.to, invented: readings.invented };
-  const rows = [...readings.widths.map(widthRow), ...readings.patterns.flatMap(patternRows), ...surfaceRows(readings)];
+  const rows = [
+    ...readings.widths.map(widthRow),
+    ...readings.patterns.flatMap(patternRows),
+    ...halvesRows(readings.halves),
+    ...surfaceRows(readings),
+  ];
   const lines = [COLUMNS.join(","), ...rows.map((row) => line({ ...row, ...always }))];
   return `${lines.join("\r\n")}\r\n`;
 }
@@ -133,6 +146,50 @@ function patternRows(given: Given<PatternReading>): Row[] {
     p.hinge.state === "given"
       ? row("hinge of the fitted line behind the canines", "mm", p.hinge.reading)
       : withheld("hinge of the fitted line behind the canines", p.hinge.reason.text),
+  ];
+}
+
+function halvesRows(given: Given<HalvesReading>): Row[] {
+  if (given.state === "withheld") return [{ reading: "halves", state: "withheld", reason: given.reason.text }];
+  const h = given.reading;
+  const level = "palatal halves";
+  const of = (reading: string, unit: string, interval: Interval): Row => ({
+    reading,
+    level,
+    state: "given",
+    value: interval.value,
+    unit,
+    low_95: interval.low,
+    high_95: interval.high,
+  });
+  const row = (reading: string, unit: string, { value, expandedUncertainty: U }: Quantity): Row =>
+    of(reading, unit, { value, low: value - U, high: value + U });
+  const axis = "axis of the halves behind the canines";
+  return [
+    { reading: "halves verdict", level, state: "given", value: h.verdict, reason: h.because },
+    {
+      ...row("opening of the halves in front", "mm", h.atCanines),
+      at: h.places.canines,
+      station_mm: h.stations.canines,
+    },
+    {
+      ...row("opening of the halves at the back", "mm", h.atMolars),
+      at: h.places.molars,
+      station_mm: h.stations.molars,
+    },
+    of("difference front less back", "mm", h.difference),
+    row("opening angle of the halves", "degrees", h.openingAngle),
+    row("roll of the halves", "degrees", h.roll),
+    row("pitch of the halves", "degrees", h.pitch),
+    row("left half forwards", "mm", h.forwardShift),
+    row("left half to occlusal", "mm", h.occlusalShift),
+    row("turn about the screw axis", "degrees", h.turn),
+    ...(h.axis.state === "given"
+      ? [
+          of(axis, "mm", h.axis.reading.behindCanines),
+          of("axis of the halves to the left of the median plane", "mm", h.axis.reading.toLeft),
+        ]
+      : [{ reading: axis, level, state: "withheld", reason: h.axis.reason.text }]),
   ];
 }
 

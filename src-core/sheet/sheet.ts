@@ -109,6 +109,7 @@ export type SectionId =
   | "opening"
   | "cautions"
   | "pattern"
+  | "halves"
   | "surfaces"
   | "withheld"
   | "warnings"

@@ -33,6 +33,13 @@ export function summary(readings: Readings): string {
       `${levelWords(pattern.reading.level).padEnd(20)}${verdictWords(verdict, readings.span.words)}; ${signed(slope.value, 2)} mm per 10 mm towards the back (${fixed(slope.low, 2)} to ${fixed(slope.high, 2)}), opening angle of the teeth ${signed(angle.value, 1)}° (${fixed(angle.low, 1)} to ${fixed(angle.high, 1)})`,
     );
   }
+  if (readings.halves.state === "given") {
+    const { verdict, atCanines, atMolars, openingAngle, places } = readings.halves.reading;
+    const value = (q: Quantity) => `${signed(q.value, 1)} ± ${fixed(q.expandedUncertainty, 1)}`;
+    lines.push(
+      `${"halves of the palate".padEnd(20)}${verdictWords(verdict, readings.span.words)}; opening ${value(atCanines)} mm at ${places.canines}, ${value(atMolars)} mm at ${places.molars}, opening angle ${value(openingAngle)}°`,
+    );
+  }
   for (const fit of readings.registrations)
     if (fit.state === "given") lines.push(`${fit.reading.label}: ${fit.reading.sentence}`);
   for (const warning of readings.warnings) lines.push(`! ${warning.text}`);
@@ -42,6 +49,7 @@ export function summary(readings: Readings): string {
     ),
     ...readings.patterns.flatMap((p) => (p.state === "withheld" ? [`pattern: ${p.reason.text}`] : [])),
     ...readings.registrations.flatMap((r) => (r.state === "withheld" ? [`registration: ${r.reason.text}`] : [])),
+    ...(readings.halves.state === "withheld" ? [`halves of the palate: ${readings.halves.reason.text}`] : []),
     ...(readings.distance.state === "withheld" ? [`distance map: ${readings.distance.reason.text}`] : []),
   ];
   if (withheld.length > 0) lines.push("", "Withheld:", ...withheld.map((text) => `  ${text}`));

@@ -35,6 +35,10 @@ export function methodSection(context: SheetContext): Section {
             "Intervals by Fieller’s theorem; given only where the denominator exceeds twice its uncertainty, and the hinge only where the angle exceeds five of its standard uncertainties. The hinge is where the fitted line reaches zero: a figure of the line, not a centre in the bone.",
           ),
           defined(
+            "Two halves",
+            "Each half of the palate is laid on the later scan by itself; the left half against the right is M = T⁻¹(right) · T(left) in the earlier arch frame. Angles are the components of its rotation vector; openings and shifts are those of the palatal surface at the median plane, each half taking half of M. Verdict as for the pattern, at the two stations. The scanner’s turn of one side against the other is taken as alike about the three axes. The axis is given only where the opening angle exceeds five of its standard uncertainties (Fieller).",
+          ),
+          defined(
             "Distance map",
             "Nearest distance from each vertex of the later surface to the earlier one, along the earlier surface’s outward side positive.",
           ),
