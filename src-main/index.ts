@@ -10,7 +10,7 @@ import { hardenPages } from "./harden";
 import { becomeOnlyInstance, filesOfCommandLine } from "./invited-files";
 import { endOnUncaughtErrors } from "./last-words";
 import { setMenu } from "./menu";
-import { openSampleCase, SAMPLE_CASES } from "./sample-cases";
+import { offeredSamples, openSampleCase } from "./sample-cases";
 import { registerPageScheme, servePage } from "./serve-page";
 import { openWindow } from "./window";
 
@@ -44,6 +44,7 @@ async function invite(paths: readonly string[]): Promise<void> {
 function answerPage(drafts: DraftStore): void {
   answerRequests({
     startInfo: async () => {
+      const sampleCases = await offeredSamples(samples);
       const invited = await tickets.offer(waiting);
       waiting = [];
       pageStarted = true;
@@ -51,7 +52,7 @@ function answerPage(drafts: DraftStore): void {
         version: app.getVersion(),
         testRuntime: Number.parseInt(process.versions.electron, 10) < OLDEST_SUPPORTED_ELECTRON,
         invited,
-        sampleCases: [...SAMPLE_CASES],
+        sampleCases,
       };
     },
     chooseScans: async (_request, asking) => tickets.offer(await askForScans(asking)),

@@ -1,41 +1,30 @@
 import { readFile } from "node:fs/promises";
-import { join, parse } from "node:path";
-import type { OpenedSample, SampleCase } from "#core/bridge/contract";
+import { join } from "node:path";
+import { type OpenedSample, type SampleCase, type SampleManifest, sampleManifestSchema } from "#core/bridge/contract";
 import { RapheError } from "#core/errors";
 import { readingError } from "./file-errors";
 import type { FileTickets } from "./file-tickets";
 
-interface SampleFolder extends SampleCase {
-  /** Its scans in the order of their dates; the stem is the timepoint's name. */
-  readonly scans: readonly string[];
-  readonly marks: string;
-}
-
-const FOLDERS: readonly SampleFolder[] = [
-  {
-    id: "fan",
-    title: "Sample case: fan-shaped widening, with a scan in retention (invented)",
-    scans: ["before.stl", "after.ply", "in-retention.ply"],
-    marks: "marks-fan.json",
-  },
-  {
-    id: "parallel",
-    title: "Sample case: parallel widening (invented)",
-    scans: ["before.stl", "after.ply"],
-    marks: "marks-parallel.json",
-  },
-];
-
-/** The sample cases that come with the app, each in a folder of its own below `sample-meshes`. All are invented. */
-export const SAMPLE_CASES: readonly SampleCase[] = FOLDERS.map(({ id, title }) => ({ id, title }));
+/** The folders of the sample cases below `sample-meshes`, in the order in which the first screen offers them. */
+const SAMPLES = ["fan", "parallel"] as const;
 
 /**
- * Opens a sample case: tickets for its scans, which are named by their timepoints, and the text of its landmark file.
- * @throws RapheError `bad-request` for an id that is not offered, `file-missing`, `not-readable`
+ * The sample cases that come with the app, each in a folder of its own with a `case.json`. All are invented. One whose
+ * manifest cannot be read is not offered.
+ */
+export async function offeredSamples(folder: string): Promise<SampleCase[]> {
+  const read = await Promise.allSettled(
+    SAMPLES.map(async (id) => ({ id, title: (await manifestOf(folder, id)).title })),
+  );
+  return read.flatMap((one) => (one.status === "fulfilled" ? [one.value] : []));
+}
+
+/**
+ * Opens a sample case: what its manifest says, tickets for its scans, and the text of its landmark file.
+ * @throws RapheError `bad-request` for an id that is not offered, `malformed`, `file-missing`, `not-readable`
  */
 export async function openSampleCase(folder: string, id: string, tickets: FileTickets): Promise<OpenedSample> {
-  const sample = FOLDERS.find((offered) => offered.id === id);
-  if (sample === undefined) {
+  if (!SAMPLES.some((offered) => offered === id)) {
     throw new RapheError({
       code: "bad-request",
       subject: id,
@@ -43,14 +32,38 @@ export async function openSampleCase(folder: string, id: string, tickets: FileTi
       remedy: "Choose one of those that are offered",
     });
   }
-  const files: OpenedSample["files"] = [];
-  for (const scan of sample.scans) {
-    files.push({ timepointId: parse(scan).name, ticket: await tickets.issue(join(folder, id, scan)) });
+  const { title, identity, timepoints, marks } = await manifestOf(folder, id);
+  const opened: OpenedSample["timepoints"] = [];
+  for (const { scan, ...timepoint } of timepoints) {
+    opened.push({ ...timepoint, ticket: await tickets.issue(join(folder, id, scan)) });
   }
+  return { id, title, identity, timepoints: opened, marks: await textOf(join(folder, id, marks), marks) };
+}
+
+async function manifestOf(folder: string, id: string): Promise<SampleManifest> {
+  const text = await textOf(join(folder, id, "case.json"), `${id}/case.json`);
+  let content: unknown;
   try {
-    const marks = await readFile(join(folder, id, sample.marks), "utf8");
-    return { id, title: sample.title, files, marks };
+    content = JSON.parse(text);
+  } catch {
+    content = null;
+  }
+  const read = sampleManifestSchema.safeParse(content);
+  if (read.success) return read.data;
+  const [issue] = read.error.issues;
+  throw new RapheError({
+    code: "malformed",
+    subject: `${id}/case.json`,
+    problem: "it is not the manifest of a sample case",
+    where: issue === undefined ? "" : `${issue.path.join(" → ")}: ${issue.message}`,
+    remedy: "Install the app again, or correct the file as sample-meshes/README.md describes it",
+  });
+}
+
+async function textOf(path: string, subject: string): Promise<string> {
+  try {
+    return await readFile(path, "utf8");
   } catch (error) {
-    throw readingError(error, sample.marks);
+    throw readingError(error, subject);
   }
 }

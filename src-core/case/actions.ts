@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { Landmark, sameSpot } from "../arch/landmark";
+import { MILLIMETRES, Unit } from "../scan/unit";
 import { CaseDocument, CaseScan, Timepoint } from "./case-document";
 
 /** Everything a user can do to a case; each finished gesture is one action. */
@@ -14,6 +15,7 @@ export const CaseAction = z.discriminatedUnion("do", [
   }),
   z.object({ do: z.literal("set-date"), timepoint: z.string(), date: Timepoint.shape.date }),
   z.object({ do: z.literal("attach-scan"), timepoint: z.string(), scan: CaseScan }),
+  z.object({ do: z.literal("set-unit"), timepoint: z.string(), unit: Unit }),
   z.object({ do: z.literal("exchange-scans"), first: z.string(), second: z.string() }),
   z.object({ do: z.literal("place-landmark"), timepoint: z.string(), landmark: Landmark }),
   z.object({ do: z.literal("remove-landmark"), timepoint: z.string(), landmark: Landmark }),
@@ -33,7 +35,9 @@ const equal = (a: Landmark, b: Landmark): boolean =>
 /**
  * The case after an action; pure, never changes its input. An action that names an unknown timepoint leaves the case
  * as it is (the same object). A landmark placed on a spot that has one replaces it; raphe points add up. A new scan
- * drops the landmarks of the scan it replaces, for they belong to that surface (undo brings both back).
+ * drops the landmarks of the scan it replaces, for they belong to that surface (undo brings both back). Another unit
+ * moves the landmarks (mm) with the surface they stand on. Scans that were opened in the wrong order are exchanged with
+ * their landmarks; the dates stay, for they belong to the visits.
  */
 export function reduceCase(document: CaseDocument, action: CaseAction): CaseDocument {
   const knows = (name: string) => document.timepoints.some((t) => t.name === name);
@@ -60,11 +64,21 @@ export function reduceCase(document: CaseDocument, action: CaseAction): CaseDocu
         scan: action.scan,
         landmarks: t.scan === null || t.scan.sha256 === action.scan.sha256 ? t.landmarks : [],
       }));
+    case "set-unit": {
+      const scan = document.timepoints.find((t) => t.name === action.timepoint)?.scan ?? null;
+      if (scan === null || scan.unit === action.unit) return document;
+      const factor = MILLIMETRES[action.unit] / MILLIMETRES[scan.unit];
+      return at(document, action.timepoint, (t) => ({
+        ...t,
+        scan: { ...scan, unit: action.unit },
+        landmarks: t.landmarks.map((m) => ({ ...m, at: [m.at[0] * factor, m.at[1] * factor, m.at[2] * factor] })),
+      }));
+    }
     case "exchange-scans": {
       const first = document.timepoints.find((t) => t.name === action.first);
       const second = document.timepoints.find((t) => t.name === action.second);
       if (first === undefined || second === undefined) return document;
-      const content = (t: Timepoint) => ({ scan: t.scan, landmarks: t.landmarks, date: t.date });
+      const content = (t: Timepoint) => ({ scan: t.scan, landmarks: t.landmarks });
       return at(
         at(document, first.name, (t) => ({ ...t, ...content(second) })),
         second.name,

@@ -1,6 +1,6 @@
 import { checkCancelled, type JobControl } from "../job-control";
 import { VertexTable } from "../mesh/vertex-table";
-import { decimal, isNotFiniteWord } from "./decimal";
+import { DecimalScanner, decimal, isNotFiniteWord } from "./decimal";
 import { GrowingTriangles } from "./growing-triangles";
 import { MAX_COORDINATE, MAX_NOTES, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
@@ -10,6 +10,9 @@ import { TextFeed } from "./text-feed";
 
 /** Bytes of a facet as most programs write it; only a guess of how much to reserve. */
 const USUAL_FACET_BYTES = 250;
+const SPACE = 32;
+/** The first byte that a keyword may begin with, 'A'. */
+const FIRST_LETTER = 65;
 /** How much of a solid's name is kept. */
 const MOST_NAME_BYTES = 200;
 
@@ -28,6 +31,7 @@ export class StlAsciiReader implements ScanReader {
   private readonly lines = new LineCounter();
   private readonly table: VertexTable;
   private readonly triangles: GrowingTriangles;
+  private readonly decimals = new DecimalScanner();
   private readonly single = new Float32Array(3);
   private readonly bits = new Uint32Array(this.single.buffer);
   private state: State = "line-start";
@@ -93,17 +97,20 @@ export class StlAsciiReader implements ScanReader {
     const { lines } = this;
     for (let at = 0; at < end; ) {
       const byte = bytes[at]!;
-      if (isBlank(byte)) {
+      if (byte <= SPACE && isBlank(byte)) {
         if (isLineEnd(byte)) {
           this.lineEnd();
           lines.lineEnd(bytes, at);
         } else if (this.state === "name") this.nameByte(byte);
         at++;
-        continue;
+      } else if (this.state === "vertex") {
+        at = this.coordinateWord(bytes, at);
+      } else {
+        const start = at;
+        at = wordEnd(bytes, at);
+        // Of the words in a facet only keywords count, not the numbers of its normal.
+        if (this.state !== "facet" || byte >= FIRST_LETTER) this.word(bytes, start, at);
       }
-      const start = at;
-      at = wordEnd(bytes, at);
-      this.word(bytes, start, at);
     }
     lines.pieceDone(bytes, end);
     checkCancelled(this.job);
@@ -126,9 +133,6 @@ export class StlAsciiReader implements ScanReader {
 
   private word(bytes: Uint8Array, start: number, end: number): void {
     switch (this.state) {
-      case "vertex":
-        this.coordinateWord(bytes, start, end);
-        break;
       case "facet":
         this.facetWord(bytes, start, end);
         break;
@@ -220,20 +224,25 @@ export class StlAsciiReader implements ScanReader {
     if (this.facetCorners > 3) this.larger++;
   }
 
-  private coordinateWord(bytes: Uint8Array, start: number, end: number): void {
-    const value = decimal(bytes, start, end);
-    if (!(Math.abs(value) < MAX_COORDINATE)) throw this.notALength(bytes, start, end, value);
+  /** Takes the coordinate that begins at `start`; returns where it ends. */
+  private coordinateWord(bytes: Uint8Array, start: number): number {
+    const value = this.decimals.scan(bytes, start);
+    const { end } = this.decimals;
+    if (!(isBlank(bytes[end]!) && Math.abs(value) < MAX_COORDINATE)) throw this.notALength(bytes, start);
     this.single[this.coordinate++] = value;
-    if (this.coordinate < 3) return;
+    if (this.coordinate < 3) return end;
     this.state = "facet";
     const vertex = this.table.numberOfSingle(this.bits[0]!, this.bits[1]!, this.bits[2]!);
     if (this.facetCorners === 0) this.first = vertex;
     else if (this.facetCorners > 1) this.triangles.add(this.first, this.previous, vertex);
     this.previous = vertex;
     this.facetCorners++;
+    return end;
   }
 
-  private notALength(bytes: Uint8Array, start: number, end: number, value: number) {
+  private notALength(bytes: Uint8Array, start: number) {
+    const end = wordEnd(bytes, start);
+    const value = decimal(bytes, start, end);
     const word = String.fromCharCode(...bytes.subarray(start, Math.min(end, start + 40)));
     const where = `line ${grouped(this.lines.line)}`;
     if (isNotFiniteWord(word) || Math.abs(value) === Number.POSITIVE_INFINITY) {

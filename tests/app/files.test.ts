@@ -210,7 +210,8 @@ test("the sample cases open with their scans in the order of time and their land
     answer.ok
       ? {
           title: answer.value.title,
-          timepoints: answer.value.files.map((file) => file.timepointId),
+          case: answer.value.identity.pseudonym,
+          timepoints: answer.value.timepoints.map(({ name, date, ticket }) => [name, date, ticket.name]),
           marked: Object.keys(JSON.parse(answer.value.marks).scans),
         }
       : answer.error,
@@ -218,12 +219,21 @@ test("the sample cases open with their scans in the order of time and their land
   expect(summary).toEqual([
     {
       title: "Sample case: fan-shaped widening, with a scan in retention (invented)",
-      timepoints: ["before", "after", "in-retention"],
+      case: "SAMPLE-1",
+      timepoints: [
+        ["before", "2026-03-03", "before.stl"],
+        ["after", "2026-05-28", "after.ply"],
+        ["in retention", "2026-11-24", "in-retention.ply"],
+      ],
       marked: ["before", "after", "in-retention"],
     },
     {
       title: "Sample case: parallel widening (invented)",
-      timepoints: ["before", "after"],
+      case: "SAMPLE-2",
+      timepoints: [
+        ["before", "2026-03-03", "before.stl"],
+        ["after", "2026-05-28", "after.ply"],
+      ],
       marked: ["before", "after"],
     },
   ]);

@@ -1,5 +1,6 @@
 import type { Landmark } from "#core/arch/landmark";
 import { parseMarks } from "#core/arch/marks";
+import type { CaseDocument } from "#core/case/case-document";
 import type { Vector3 } from "#core/geometry/vector";
 import type { JobAnswer } from "#core/jobs/job-list";
 import { Latest } from "../../worker/latest";
@@ -48,12 +49,13 @@ export function landmarkCommands(desk: Desk, cases: CaseCommands, defer: () => v
 
   function take(name: string, text: string): void {
     const marks = parseMarks(text, name);
-    for (const [timepoint, { landmarks }] of Object.entries(marks.scans)) {
-      if (timepointOf(store.get().history.now, timepoint) === undefined) {
+    for (const [named, { landmarks }] of Object.entries(marks.scans)) {
+      const timepoint = timepointNamed(store.get().history.now, named);
+      if (timepoint === null) {
         report(store, {
           code: "marks-missing-scan",
           subject: name,
-          problem: `the case has no timepoint named '${timepoint}'`,
+          problem: `the case has no timepoint named '${named}'`,
           remedy: "Name the scans in the file as the time line does; the other landmarks were taken",
         });
       } else {
@@ -127,4 +129,10 @@ export function landmarkCommands(desk: Desk, cases: CaseCommands, defer: () => v
     },
     take,
   };
+}
+
+/** The timepoint that a landmark file names: as it is, or with hyphens for blanks ('in-retention'); null for none. */
+function timepointNamed(document: CaseDocument, named: string): string | null {
+  const names = [named, named.replaceAll("-", " ")];
+  return names.find((name) => timepointOf(document, name) !== undefined) ?? null;
 }

@@ -1,6 +1,7 @@
 import type { CaseDocument } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { type Desk, report, showWork } from "../desk";
+import { localMoment } from "../local-moment";
 import { loadSheetFonts } from "../sheet-fonts";
 import { type Measured, timepointOf } from "../workspace";
 
@@ -16,7 +17,7 @@ export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
       const { measured, history } = store.get();
       if (measured === null || measured.readings.made === 0) return;
       const { readings, overlay, frame } = measured;
-      const issuedAt = `${new Date().toISOString().slice(0, 19)}Z`;
+      const issuedAt = localMoment(new Date());
       const document = documentToIssue(measured, history.now);
       const handles = handlesOf(measured);
       try {

@@ -1,8 +1,8 @@
-import { type FileOffer, type FileTicket, fileAddress } from "#core/bridge/index";
+import { type FileOffer, type FileTicket, fileAddress, type OpenedSample } from "#core/bridge/index";
 import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
 import { beginHistory } from "#core/case/history";
 import { errorParts, RapheError } from "#core/errors";
-import { MILLIMETRES, type Unit } from "#core/scan/unit";
+import type { Unit } from "#core/scan/unit";
 import { attempt, type Desk, report, showWork } from "../desk";
 import { type HeldScan, heldFor, scanKey, timepointOf } from "../workspace";
 import type { CaseCommands } from "./case-commands";
@@ -84,11 +84,11 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
       cases.begin();
       const { caseId } = store.get();
       const here = () => store.get().caseId === caseId;
-      store.set((now) => ({ ...now, history: beginHistory(sampleCase(sample.files.map((f) => f.timepointId))) }));
-      for (const { timepointId, ticket } of sample.files) {
+      store.set((now) => ({ ...now, history: beginHistory(sampleCase(sample)) }));
+      for (const { name, ticket } of sample.timepoints) {
         await attempt(store, ticket.name, async () => {
           const held = await open(ticket, "mm");
-          if (here()) attach(held, timepointId);
+          if (here()) attach(held, name);
         });
         if (!here()) return;
       }
@@ -103,11 +103,8 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
         const again = await open(held.ticket, unit);
         const now = timepointOf(store.get().history.now, timepoint);
         if (now?.scan !== held.scan) return;
-        attach(again, timepoint);
-        // Landmarks are file coordinates times the unit: they stay where they are on the surface.
-        const factor = MILLIMETRES[unit] / MILLIMETRES[held.scan.unit];
-        const landmarks = now.landmarks.map((mark) => ({ ...mark, at: scaled(mark.at, factor) }));
-        if (landmarks.length > 0) cases.act({ do: "take-landmarks", timepoint, landmarks });
+        hold(again);
+        cases.act({ do: "set-unit", timepoint, unit });
       });
     },
     reopen: async (scan, ticket) => {
@@ -140,20 +137,18 @@ function newTimepointName(document: CaseDocument): string {
   return name();
 }
 
-/** A case for the invented samples, with a timepoint for each of their scans, in the order of treatment. */
-function sampleCase(names: readonly string[]): CaseDocument {
+/** A sample as a case, with a timepoint for each of its scans; they are brought in one after the other. */
+function sampleCase({ identity, timepoints }: OpenedSample): CaseDocument {
   const blank = emptyCase();
-  const later = names.filter((name) => !blank.timepoints.some((timepoint) => timepoint.name === name));
-  const retention = later.map((name) => ({ name, kind: "retention" as const, date: null, scan: null, landmarks: [] }));
-  const identity = { ...blank.identity, pseudonym: "Sample" };
-  return { ...blank, invented: true, identity, timepoints: [...blank.timepoints, ...retention] };
+  const [first, second] = timepoints;
+  return {
+    ...blank,
+    invented: true,
+    identity,
+    timepoints: timepoints.map(({ name, kind, date }) => ({ name, kind, date, scan: null, landmarks: [] })),
+    span: { from: first?.name ?? blank.span.from, to: second?.name ?? blank.span.to },
+  };
 }
-
-const scaled = ([x, y, z]: readonly number[], factor: number): [number, number, number] => [
-  x! * factor,
-  y! * factor,
-  z! * factor,
-];
 
 async function textOf(ticket: FileTicket): Promise<string> {
   const response = await fetch(fileAddress(ticket.token));

@@ -38,15 +38,28 @@ describe("the case", () => {
     expect(history.now.timepoints[1]!.landmarks).toHaveLength(3);
   });
 
-  test("exchanging two scans takes their landmarks along", () => {
+  test("exchanging two scans takes their landmarks along; the dates stay with the visits", () => {
     let history = beginHistory(emptyCase());
+    history = act(history, { do: "set-date", timepoint: "before", date: "2026-03-03" });
+    history = act(history, { do: "set-date", timepoint: "after", date: "2026-05-28" });
     history = act(history, { do: "attach-scan", timepoint: "before", scan });
     history = act(history, { do: "place-landmark", timepoint: "before", landmark: tip(1) });
     history = act(history, { do: "exchange-scans", first: "before", second: "after" });
-    expect(history.now.timepoints.map((t) => [t.name, t.scan?.sha256[0] ?? null, t.landmarks.length])).toEqual([
-      ["before", null, 0],
-      ["after", "a", 1],
-    ]);
+    const [before, after] = history.now.timepoints;
+    expect(before).toMatchObject({ name: "before", scan: null, landmarks: [], date: "2026-03-03" });
+    expect(after).toMatchObject({ name: "after", scan, landmarks: [tip(1)], date: "2026-05-28" });
+  });
+
+  test("another unit moves the landmarks with their surface, and one step back undoes both", () => {
+    let history = beginHistory(emptyCase());
+    history = act(history, { do: "attach-scan", timepoint: "before", scan });
+    history = act(history, { do: "place-landmark", timepoint: "before", landmark: tip(0.0125) });
+    const asMillimetres = history.now;
+    history = act(history, { do: "set-unit", timepoint: "before", unit: "m" });
+    expect(history.now.timepoints[0]).toMatchObject({ scan: { ...scan, unit: "m" }, landmarks: [tip(12.5)] });
+    expect(undo(history).now).toBe(asMillimetres);
+    expect(act(history, { do: "set-unit", timepoint: "before", unit: "m" })).toBe(history);
+    expect(act(history, { do: "set-unit", timepoint: "after", unit: "m" })).toBe(history);
   });
 
   test("an action on an unknown timepoint changes nothing and leaves no step", () => {

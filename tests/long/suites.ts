@@ -1,0 +1,5 @@
+import type { LongSuite } from "./long-suite";
+import { mutatedFiles } from "./mutated-files";
+
+/** All long suites. */
+export const SUITES: readonly LongSuite[] = [mutatedFiles];
