@@ -1,5 +1,5 @@
 import type { RigidTransform } from "../geometry/rigid-transform";
-import { type JobControl, partOf } from "../job-control";
+import type { JobControl } from "../job-control";
 import type {
   DistanceSummary,
   Given,
@@ -11,7 +11,7 @@ import type {
 } from "../readings/readings-document";
 import type { Assumptions } from "../readings/uncertainty";
 import { distanceMap } from "../registration/distance-map";
-import { type PalateOutcome, type PalatePart, type PalateScan, registerPalate } from "../registration/palate";
+import type { PalateOutcome, PalatePart, PalateRegistration } from "../registration/palate";
 import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
 
@@ -50,23 +50,26 @@ const showsPalate = ({ timepoint }: SpanEnd): boolean =>
   timepoint.landmarks.some(({ place }) => place === "median-raphe" || place === "incisive-papilla");
 
 /**
- * Registers both palates, reads how the halves moved against each other and measures the distance under the fit of the
- * whole palate.
+ * How the halves of the palate moved against each other, and the distance under the fit of the whole palate.
+ * @param palate null where a scan has no arch frame
  * @throws RapheError `cancelled`
  */
-export function layOver(first: SpanEnd, second: SpanEnd, assumptions: Assumptions, job: JobControl): LaidOver {
+export function layOver(
+  first: SpanEnd,
+  second: SpanEnd,
+  palate: PalateRegistration | null,
+  assumptions: Assumptions,
+  job: JobControl,
+): LaidOver {
   const asked = showsPalate(first) || showsPalate(second) ? 3 : 0;
-  for (const { landmarks, timepoint } of [first, second]) {
-    if (landmarks.frame === null) {
-      return nothingLaidOver(
-        `needs the arch frame of the ${timepoint.name} scan: the cusp tips of two pairs of teeth`,
-        asked,
-        "frame-not-possible",
-      );
-    }
+  if (palate === null) {
+    const without = [first, second].find(({ landmarks }) => landmarks.frame === null) ?? second;
+    return nothingLaidOver(
+      `needs the arch frame of the ${without.timepoint.name} scan: the cusp tips of two pairs of teeth`,
+      asked,
+      "frame-not-possible",
+    );
   }
-  job.progress(0, "Registering the palate");
-  const palate = registerPalate(palateScan(first), palateScan(second), partOf(job, 0, 0.7));
   const warnings: Warning[] = palate.warnings.map(({ code, text }) => ({ code, timepoint: null, text }));
   const { verdict, sentence } = palate.identity;
   if (verdict === "different")
@@ -88,14 +91,8 @@ export function layOver(first: SpanEnd, second: SpanEnd, assumptions: Assumption
     };
   }
   const overlay = palate.whole.fit.afterToBefore;
-  job.progress(0.7, "Measuring the distance");
-  const { summary } = distanceMap(
-    second.scan!.surface,
-    first.scan!.registration(),
-    overlay,
-    undefined,
-    partOf(job, 0.7, 1),
-  );
+  job.progress(0, "Measuring the distance");
+  const { summary } = distanceMap(second.scan!.surface, first.scan!.registration(), overlay, undefined, job);
   return {
     registrations,
     halves,
@@ -111,15 +108,6 @@ const madeOf = (asked: number, halves: Given<HalvesReading>, others: number): nu
   asked === 0 ? 0 : others + (halves.state === "given" ? 1 : 0);
 
 const identityWarning = (text: string): Warning => ({ code: "identity", timepoint: null, text });
-
-function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
-  return {
-    surface: scan!.registration(),
-    toFrame: landmarks.frame!.toFrame,
-    marks: landmarks.inUse.map(({ tooth, place, used }) => ({ ...(tooth === null ? {} : { tooth }), place, at: used })),
-    name: timepoint.name,
-  };
-}
 
 function registrationReading(outcome: PalateOutcome): Given<RegistrationReading> {
   if (outcome.state === "failed") {

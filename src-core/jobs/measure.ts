@@ -7,8 +7,10 @@ import { halvesAgreement } from "../readings/headline";
 import { implausibleWidths } from "../readings/plausibility";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readSpan } from "../readings/span-readings";
+import { crownReadings } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
+import { registerSpan } from "./register-span";
 import type { ScanStore } from "./scan-store";
 import { pointSet, type SpanEnd, spanEnds } from "./span-end";
 
@@ -27,10 +29,11 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   job.progress(0.25, "Reading the widths");
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
   const span = readSpan(pointSet(first), pointSet(second), document.settings, words);
+  const registered = registerSpan(first, second, partOf(job, 0.3, 0.8));
   const laid =
     first.scan === null || second.scan === null
       ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
-      : layOver(first, second, document.settings, partOf(job, 0.3, 1));
+      : layOver(first, second, registered?.palate ?? null, document.settings, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const readings: Readings = {
@@ -53,6 +56,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     because: [span.because, halvesAgreement(span.patterns, laid.halves, words)].filter((text) => text !== "").join(" "),
     registrations: laid.registrations,
     halves: laid.halves,
+    ...crownReadings(first, registered, document.settings),
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) => landmarkReading(timepoint, mark)),

@@ -38,6 +38,8 @@ export const Withheld = z.strictObject({
     "not-same-palate",
     "identity-doubtful",
     "fit-too-uncertain",
+    "crown-too-little-covered",
+    "crown-changed",
     "masked",
   ]),
   /** One sentence, e.g. 'needs the palatal gingival point of 26 on the before scan'. */
@@ -183,6 +185,49 @@ export const HalvesReading = z.strictObject({
 });
 export type HalvesReading = z.infer<typeof HalvesReading>;
 
+/** A crown's rigid motion against something else, in its own directions on the before scan; degrees and mm. */
+export const CrownMotion = z.strictObject({
+  /** Occlusal end towards the cheek positive. */
+  buccalTipping: Quantity,
+  /** Occlusal end towards the midline positive. */
+  mesialTipping: Quantity,
+  /** About the long axis; mesial side towards the cheek positive. */
+  turning: Quantity,
+  /** Shift of the crown's middle. */
+  buccalShift: Quantity,
+  mesialShift: Quantity,
+  occlusalShift: Quantity,
+});
+export type CrownMotion = z.infer<typeof CrownMotion>;
+
+/** Movement of the palatal cusp (molars: mesiopalatal) to occlusal, mm; may open the bite. */
+export const PalatalCuspDrop = z.strictObject({
+  againstHalf: Quantity,
+  /** Against the buccal cusp of the same crown; null where that is not marked. */
+  againstBuccalCusp: Quantity.nullable(),
+});
+export type PalatalCuspDrop = z.infer<typeof PalatalCuspDrop>;
+
+/** One crown registered to itself. */
+export const CrownReading = z.strictObject({
+  tooth: z.number().int(),
+  againstHalf: given(CrownMotion),
+  /** Against the whole palate, which shares the opening about evenly. */
+  againstArch: given(CrownMotion),
+  /** null where the tooth has no palatal cusp or none is marked. */
+  palatalCuspDrop: given(PalatalCuspDrop).nullable(),
+  /** Row-major 3×3 and shift, mm: before → after file coordinates. */
+  rotation: z.array(z.number()).length(9),
+  translation: z.array(z.number()).length(3),
+  rms: z.number(),
+  inlierShare: z.number(),
+  overlap: z.number(),
+  condition: z.number(),
+  /** Registered surface, mm². */
+  area: z.number(),
+});
+export type CrownReading = z.infer<typeof CrownReading>;
+
 /** Signed distance of the after scan to the before scan under a registration. */
 export const DistanceSummary = z.strictObject({
   registration: z.enum(["whole-palate", "right-palate", "left-palate"]),
@@ -253,6 +298,9 @@ export const Readings = z.strictObject({
   because: z.string(),
   registrations: z.array(given(RegistrationReading)),
   halves: given(HalvesReading),
+  crowns: z.array(z.strictObject({ tooth: z.number().int(), motion: given(CrownReading) })),
+  /** Change of the angle between the crowns of a pair of molars, both sides together, degrees; positive: to the cheek. */
+  crownPairs: z.array(z.strictObject({ pair: z.string(), angle: Quantity })),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

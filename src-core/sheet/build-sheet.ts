@@ -1,5 +1,6 @@
 import { shortHash } from "./format";
 import type { SheetContext } from "./sections/context";
+import { crownsSection } from "./sections/crowns";
 import { halvesSection } from "./sections/halves";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
@@ -22,6 +23,7 @@ const SECTIONS = [
   cautionsSection,
   patternSection,
   halvesSection,
+  crownsSection,
   surfacesSection,
   withheldSection,
   warningsSection,

@@ -1,3 +1,4 @@
+import { isRight } from "../arch/teeth";
 import type {
   Given,
   HalvesReading,
@@ -57,6 +58,7 @@ export function readingsCsv(readings: Readings): string {
     ...readings.widths.map(widthRow),
     ...readings.patterns.flatMap(patternRows),
     ...halvesRows(readings.halves),
+    ...crownRows(readings),
     ...surfaceRows(readings),
   ];
   const lines = [COLUMNS.join(","), ...rows.map((row) => line({ ...row, ...always }))];
@@ -190,6 +192,59 @@ function halvesRows(given: Given<HalvesReading>): Row[] {
           of("axis of the halves to the left of the median plane", "mm", h.axis.reading.toLeft),
         ]
       : [{ reading: axis, level, state: "withheld", reason: h.axis.reason.text }]),
+  ];
+}
+
+const CROWN_ROWS = [
+  ["buccalTipping", "tipping to buccal", "degrees"],
+  ["mesialTipping", "tipping to mesial", "degrees"],
+  ["turning", "turning, mesial side to buccal", "degrees"],
+  ["buccalShift", "shift to buccal", "mm"],
+  ["mesialShift", "shift to mesial", "mm"],
+  ["occlusalShift", "shift to occlusal", "mm"],
+] as const;
+
+function crownRows({ crowns, crownPairs }: Readings): Row[] {
+  const row = (reading: string, unit: string, of: Row, { value, expandedUncertainty: U }: Quantity): Row => ({
+    ...of,
+    reading,
+    state: "given",
+    value,
+    unit,
+    low_95: value - U,
+    high_95: value + U,
+  });
+  const rows = crowns.flatMap(({ tooth, motion }): Row[] => {
+    const name: Row = isRight(tooth) ? { tooth_right: tooth } : { tooth_left: tooth };
+    if (motion.state === "withheld")
+      return [{ ...name, reading: "crown", state: "withheld", reason: motion.reason.text }];
+    const { againstHalf, againstArch, palatalCuspDrop: drop } = motion.reading;
+    const motions = [
+      ["against its half", againstHalf],
+      ["against the arch", againstArch],
+    ] as const;
+    const cusp = (level: string, q: Quantity) => row("palatal cusp to occlusal", "mm", { ...name, level }, q);
+    const drops =
+      drop?.state !== "given"
+        ? []
+        : [
+            cusp("against its half", drop.reading.againstHalf),
+            ...(drop.reading.againstBuccalCusp === null
+              ? []
+              : [cusp("against the buccal cusp", drop.reading.againstBuccalCusp)]),
+          ];
+    return [
+      ...motions.flatMap(([level, given]): Row[] =>
+        given.state === "withheld"
+          ? [{ ...name, reading: "crown", level, state: "withheld", reason: given.reason.text }]
+          : CROWN_ROWS.map(([key, reading, unit]) => row(reading, unit, { ...name, level }, given.reading[key])),
+      ),
+      ...drops,
+    ];
+  });
+  return [
+    ...rows,
+    ...crownPairs.map(({ pair, angle }) => row("angle between the crowns, to the cheek", "degrees", { pair }, angle)),
   ];
 }
 

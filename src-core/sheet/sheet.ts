@@ -110,6 +110,7 @@ export type SectionId =
   | "cautions"
   | "pattern"
   | "halves"
+  | "crowns"
   | "surfaces"
   | "withheld"
   | "warnings"

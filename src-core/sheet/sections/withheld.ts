@@ -41,6 +41,11 @@ export function withheldLines(readings: Readings): WithheldLine[] {
   if (halves.state === "withheld") lines.push({ what: "two halves", reason: halves.reason.text });
   else if (halves.reading.axis.state === "withheld")
     lines.push({ what: "axis of the halves", reason: halves.reading.axis.reason.text });
+  for (const { tooth, motion } of readings.crowns) {
+    if (motion.state === "withheld") lines.push({ what: `crown of ${tooth}`, reason: motion.reason.text });
+    else if (motion.reading.againstHalf.state === "withheld")
+      lines.push({ what: `crown of ${tooth} against its half`, reason: motion.reading.againstHalf.reason.text });
+  }
   if (readings.distance.state === "withheld")
     lines.push({ what: "distance map", reason: readings.distance.reason.text });
   return lines;

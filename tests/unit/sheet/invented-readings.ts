@@ -1,4 +1,6 @@
 import type {
+  CrownMotion,
+  CrownReading,
   Given,
   Interval,
   PatternReading,
@@ -168,6 +170,33 @@ function landmarks(): UsedLandmark[] {
 
 const identity = { rotation: [1, 0, 0, 0, 1, 0, 0, 0, 1], translation: [0, 0, 0] };
 
+/** An invented crown that tipped to buccal. */
+function crown(tooth: number, tipping: number): CrownReading {
+  const motion: CrownMotion = {
+    buccalTipping: quantity(tipping, 0.05, 0.15, 0.15),
+    mesialTipping: quantity(-0.4, 0.05, 0.15, 0.15),
+    turning: quantity(1.2, 0.05, 0.15, 0.15),
+    buccalShift: quantity(0.62, 0.02, 0.03, 0.09),
+    mesialShift: quantity(0.11, 0.02, 0.03, 0.09),
+    occlusalShift: quantity(0.05, 0.02, 0.03, 0.09),
+  };
+  return {
+    tooth,
+    againstHalf: given(motion),
+    againstArch: given(motion),
+    palatalCuspDrop: given({
+      againstHalf: quantity(0.41, 0.02, 0.03, 0.09),
+      againstBuccalCusp: quantity(0.52, 0.02, 0.03, 0.09),
+    }),
+    ...identity,
+    rms: 0.031,
+    inlierShare: 0.97,
+    overlap: 0.99,
+    condition: 7.2,
+    area: 141,
+  };
+}
+
 /** The readings, with what a test wants changed. */
 export function inventedReadings(changes: Partial<Readings> = {}): Readings {
   return {
@@ -270,6 +299,18 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
       }),
       delta: 1,
     }),
+    crowns: [
+      { tooth: 16, motion: given(crown(16, 3.1)) },
+      { tooth: 26, motion: given(crown(26, 0.2)) },
+      {
+        tooth: 27,
+        motion: {
+          state: "withheld",
+          reason: { code: "crown-changed", text: "reason of the crown", needs: [] },
+        },
+      },
+    ],
+    crownPairs: [{ pair: "6-6", angle: quantity(6.2, 0.1, 0.2, 0.3) }],
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

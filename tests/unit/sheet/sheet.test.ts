@@ -136,6 +136,15 @@ describe("what is not certain is on the sheet", () => {
     expect(without.split("reason of the axis").length - 1).toBe(2);
   });
 
+  test("crowns against their half stand tooth by tooth; one that changed gives its reason instead of numbers", () => {
+    const text = textOf(sheetOf());
+    expect(text).toContain("16\n+3.1 ±\u00a00.4\n");
+    expect(text).toContain("26\n+0.2 ±\u00a00.4 *\n");
+    expect(text).toContain("27\nreason of the crown\n");
+    expect(text).toContain("crown of 27: reason of the crown.");
+    expect(text).toContain("Angle between the molars, positive with the crowns to the cheek: 6–6 +6.2°");
+  });
+
   test("a change within its own uncertainty is called so in words", () => {
     const readings = inventedReadings();
     const widths = readings.widths.map((w, i) => (i === 4 ? { ...w, withinMeasurementError: true } : w));
