@@ -44,7 +44,7 @@ export interface Picked {
 /** After this time without a change the picture is drawn once more, finer, ms. */
 const REST = 160;
 /** Outlines are drawn this far in front of where they lie, so that the surface they belong to does not cover them, mm. */
-const OUTLINE_LIFT = 0.3;
+const OUTLINE_LIFT = 1;
 
 /** The 3D view: it draws only when something changes, and knows nothing of the case. */
 export class Stage {
