@@ -34,6 +34,8 @@ export async function peakMemoryOf(bytes: Uint8Array, pieceBytes = 1024 * 1024):
       doing = now ?? doing;
     },
     cancelled() {
+      // Garbage only adds: where all of it together is no new peak, it need not be collected.
+      if (process.memoryUsage().arrayBuffers - before <= peak) return false;
       const inUse = arraysInUse() - before;
       if (inUse > peak) {
         peak = inUse;
