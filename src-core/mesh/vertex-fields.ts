@@ -1,4 +1,12 @@
-import type { DisplayMesh } from "#core/jobs/job-list";
+/** A surface in single precision, as it is drawn. */
+interface DrawnSurface {
+  /** x, y, z from the display's origin, mm; 3 × vertices. */
+  readonly positions: Float32Array;
+  /** Unit vertex normals; 3 × vertices. */
+  readonly normals: Float32Array;
+  /** 3 × triangles. */
+  readonly triangles: Uint32Array;
+}
 
 /** Fields over the vertices that only serve drawing: where the surface is hollow, and calmer normals for outlines. */
 export interface VertexFields {
@@ -16,7 +24,7 @@ const HOLLOW_ROUNDS = 3;
 const CALM_ROUNDS = 4;
 
 /** Computes the fields in a few passes over the triangles. */
-export function vertexFields({ positions, normals, triangles }: DisplayMesh): VertexFields {
+export function vertexFields({ positions, normals, triangles }: DrawnSurface): VertexFields {
   // By share of the scan's own reach, so that one whose unit is still to be told looks as it will.
   const reach = reachOf(positions);
   const raw = curvature(positions, normals, triangles, TOO_SHORT * reach);
