@@ -168,10 +168,14 @@ export class Stage {
     if (this.#renderer.getPixelRatio() !== ratio) this.#renderer.setPixelRatio(ratio);
     this.#setDepths();
     this.#setOutlines();
-    this.#renderer.clear();
-    this.#renderer.render(this.#solidScene, this.eye.camera);
-    this.#renderer.clearDepth();
-    this.#renderer.render(this.#outlineScene, this.eye.camera);
+    const { x, y } = this.#renderer.getSize(this.#size);
+    // A stage without room is not seen.
+    if (x > 0 && y > 0) {
+      this.#renderer.clear();
+      this.#renderer.render(this.#solidScene, this.eye.camera);
+      this.#renderer.clearDepth();
+      this.#renderer.render(this.#outlineScene, this.eye.camera);
+    }
     this.#version += 1;
     for (const listener of [...this.#listeners]) listener();
   }
