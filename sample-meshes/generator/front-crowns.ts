@@ -151,7 +151,7 @@ export function canine(size: CrownSize, cingulum: number): CrownDraft {
     ],
     floor: h - 5.8,
     edge: 0.6,
-    gingiva: { buccal: 0.6, palatal: 1.4, mesialPapilla: 4.1, distalPapilla: 3.7, zenith: -0.08 },
+    gingiva: { buccal: 0.6, palatal: 1.4, mesialPapilla: 4.0, distalPapilla: 3.9, zenith: -0.05 },
     places: [
       ["cusp-tip", [tip, edge, h]],
       ["mesial-contact", [m, 0, h * 0.68]],

@@ -15,7 +15,7 @@ export const FAN: SamplePairOptions = {
     pivotBelowNeck: 2.5,
   },
   retention: { halves: 0.83, teeth: 0.75 },
-  triangles: { before: 80_000, after: 100_000, "in-retention": 96_000 },
+  triangles: { before: 96_000, after: 116_000, "in-retention": 112_000 },
   files: { before: "before.stl", after: "after.ply", "in-retention": "in-retention.ply" },
 };
 
@@ -32,7 +32,7 @@ export const PARALLEL: SamplePairOptions = {
     tipping: [0, 0, 0.2, 0.2, 0.2, 0.2, 0.2],
     pivotBelowNeck: 2.5,
   },
-  triangles: { before: 80_000, after: 100_000 },
+  triangles: { before: 100_000, after: 120_000 },
   files: { before: "before.stl", after: "after.ply" },
 };
 

@@ -141,7 +141,7 @@ const CREASE_REACH = 0.4;
 /** Rounding of a crease as a scan shows it, mm. */
 const CREASE_ROUND = 0.25;
 /** Scatter of a scanned surface about such a simple profile, mm. */
-const SURFACE_NOISE = 0.06;
+const SURFACE_NOISE = 0.09;
 
 /**
  * Where crown and gingiva meet at the arch's apex. Across the margin the surface is fitted by a straight flank of the
@@ -161,16 +161,20 @@ function creaseAcross(vertices: readonly MarginVertex[], arch: MarginArch): { a:
   const tried: { x: number; n: number; error: number }[] = [];
   for (let x0 = -CREASE_REACH; x0 <= CREASE_REACH + 1e-9; x0 += 0.02) {
     const near = strip.filter(({ x }) => x > x0 - CROWN_FLANK && x < x0 + GINGIVA_FLANK);
-    const fit = leastSquares(
-      near.map(({ x, n, weight }) => {
-        const from = x - x0;
-        const turn = Math.sqrt(from * from + CREASE_ROUND * CREASE_ROUND);
-        const above = Math.max(0, from);
-        return { terms: [1, from, turn, above * above], value: n, weight };
-      }),
-    );
+    const rows = near.map(({ x, n, weight }) => {
+      const from = x - x0;
+      const above = Math.max(0, from);
+      const turn = Math.sqrt(from * from + CREASE_ROUND * CREASE_ROUND);
+      return { terms: [1, from, turn, above * above], value: n, weight };
+    });
+    const bending = leastSquares(rows);
+    // The gingiva bends back or runs straight; where it would go on turning, the turn is not at x0.
+    const fit =
+      bending !== null && bending.coefficients[3]! > 0
+        ? leastSquares(rows.map((row) => ({ ...row, terms: row.terms.slice(0, 3) })))
+        : bending;
     if (fit === null) continue;
-    const [level, , turn] = fit.coefficients as [number, number, number, number];
+    const [level, , turn] = fit.coefficients as [number, number, number];
     // A positive turn is hollow: the gingiva rises more steeply than the crown.
     if (turn > 0) tried.push({ x: x0, n: level + turn * CREASE_ROUND, error: fit.error });
   }

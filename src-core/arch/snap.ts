@@ -59,26 +59,29 @@ export function snapLandmark(surface: Surface, landmark: Landmark, occlusal: Vec
     at !== null && distance(at, placed) <= REACH
       ? { at, how, moved: distance(at, placed) }
       : { at: dropped, how: "dropped-to-surface", moved: distance(dropped, placed) };
-  if (place.endsWith("cusp-tip")) return result(extremum(surface, dropped, occlusal), "snapped-to-highest");
-  if (place === "central-fossa") return result(extremum(surface, dropped, scale(occlusal, -1)), "snapped-to-deepest");
+  if (place.endsWith("cusp-tip"))
+    return result(extremum(surface, dropped, occlusal, CUSP_RADIUS), "snapped-to-highest");
+  if (place === "central-fossa")
+    return result(extremum(surface, dropped, scale(occlusal, -1), FOSSA_RADIUS), "snapped-to-deepest");
   if (place === "palatal-gingival" || place === "lingual-gingival" || place === "buccal-gingival-zenith") {
     return result(marginNear(surface, dropped, scale(occlusal, -1)), "snapped-to-margin");
   }
   return result(null, "dropped-to-surface");
 }
 
-/** Radius of the piece of surface that a cubic is fitted to, mm. */
-const FIT_RADIUS = 1.4;
+/** Radius of the piece of surface that a cubic is fitted to, mm: a cusp is broader than a fossa. */
+const CUSP_RADIUS = 1.4;
+const FOSSA_RADIUS = 1;
 const LONGEST_STEP = 0.3;
 
 /** The nearest local extremum of height along `up`, climbed to from `start`; null where there is none in reach. */
-function extremum(surface: Surface, start: Vector3, up: Vector3): Vector3 | null {
+function extremum(surface: Surface, start: Vector3, up: Vector3, radius: number): Vector3 | null {
   const found = newClosestPoint();
   let centre = start;
   for (let step = 0; step < 24; step++) {
     closestPoint(surface.tree, centre[0], centre[1], centre[2], found);
-    const patch = connectedPatch(surface, found.triangle, centre, FIT_RADIUS);
-    const fit = fitHeight(surface, patch, centre, up, FIT_RADIUS, 3);
+    const patch = connectedPatch(surface, found.triangle, centre, radius);
+    const fit = fitHeight(surface, patch, centre, up, radius, 3);
     if (fit === null) return null;
     const [, c1, c2, c3, c4, c5] = fit.coefficients as unknown as [number, number, number, number, number, number];
     const determinant = 4 * c3 * c5 - c4 * c4;

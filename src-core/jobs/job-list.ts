@@ -29,6 +29,10 @@ export interface DisplayMesh {
   readonly centre: Vector3;
   /** For each half-edge (3 × triangles) the opposite half-edge, −1 at the border: for outlines. */
   readonly opposite: Int32Array;
+  /** Where the surface is hollow (1) or a crest (−1), one number per vertex: for shading. */
+  readonly hollow: Float32Array;
+  /** Smoothed vertex normals, of no particular length; 3 × vertices: for outlines. */
+  readonly calm: Float32Array;
   /** Floating fragments, shown pale and never measured. */
   readonly fragments: { readonly positions: Float32Array; readonly triangles: Uint32Array } | null;
 }

@@ -1,6 +1,7 @@
 import type { Vector3 } from "../geometry/vector";
 import { type JobControl, partOf } from "../job-control";
 import { type TriangleMesh, vertexCount } from "../mesh/triangle-mesh";
+import { vertexFields } from "../mesh/vertex-fields";
 import type { ByteSource } from "../scan/byte-source";
 import { takeIn } from "../scan/intake";
 import type { Unit } from "../scan/unit";
@@ -50,10 +51,15 @@ function displayMesh(scan: KeptScan): DisplayMesh {
   const { mesh, normals, opposite } = scan.surface;
   const centre = centreOf(mesh);
   const { fragments } = scan.intake;
-  return {
+  const drawn = {
     positions: centred(mesh, centre),
     normals: Float32Array.from(normals),
     triangles: mesh.triangles.slice(),
+  };
+  return {
+    ...drawn,
+    // Here and not on the page, whose main thread it would hold up.
+    ...vertexFields(drawn),
     colours: scan.intake.colours?.slice() ?? null,
     centre,
     opposite: opposite.slice(),

@@ -21,62 +21,107 @@ export interface EdgePairs {
 }
 
 /**
- * Finds the two triangles at each edge, whichever way they are wound. Linear time for any input: the half-edges are
- * sorted by their two vertices in two counting sorts.
+ * Finds the two triangles at each edge, whichever way they are wound: the half-edges are sorted by their lower vertex in
+ * a counting sort, and those of each vertex by the higher one.
  * @param triangles three vertex numbers per triangle, below `vertices`
  */
 export function pairEdges(triangles: Uint32Array, vertices: number, job: JobControl = UNWATCHED): EdgePairs {
   const count = triangles.length;
-  const low = (h: number): number => Math.min(triangles[h]!, triangles[nextHalfEdge(h)]!);
-  const high = (h: number): number => Math.max(triangles[h]!, triangles[nextHalfEdge(h)]!);
-
-  const starts = new Uint32Array(vertices + 1);
-  const byHigh = new Uint32Array(count);
-  for (let h = 0; h < count; h++) {
-    poll(job, h);
-    starts[high(h) + 1]!++;
+  const ends = new Uint32Array(vertices + 1);
+  for (let t = 0; t < count; t += 3) {
+    poll(job, t);
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    ends[Math.min(a, b) + 1]!++;
+    ends[Math.min(b, c) + 1]!++;
+    ends[Math.min(c, a) + 1]!++;
   }
-  for (let v = 0; v < vertices; v++) starts[v + 1]! += starts[v]!;
-  for (let h = 0; h < count; h++) {
-    poll(job, h);
-    byHigh[starts[high(h)]!++] = h;
-  }
-
-  starts.fill(0);
-  const byBoth = new Uint32Array(count);
-  for (let h = 0; h < count; h++) {
-    poll(job, h);
-    starts[low(h) + 1]!++;
-  }
-  for (let v = 0; v < vertices; v++) starts[v + 1]! += starts[v]!;
-  for (let i = 0; i < count; i++) {
-    poll(job, i);
-    const h = byHigh[i]!;
-    byBoth[starts[low(h)]!++] = h;
+  for (let v = 0; v < vertices; v++) ends[v + 1]! += ends[v]!;
+  // While the half-edges are dealt out, the start of each vertex moves on to its end.
+  const sorted = new Uint32Array(count);
+  for (let t = 0; t < count; t += 3) {
+    poll(job, t);
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    sorted[ends[Math.min(a, b)]!++] = t;
+    sorted[ends[Math.min(b, c)]!++] = t + 1;
+    sorted[ends[Math.min(c, a)]!++] = t + 2;
   }
 
   const partner = new Int32Array(count).fill(-1);
   const crowdedEnds: number[] = [];
   let crowded = 0;
-  for (let i = 0, edge = 0; i < count; edge++) {
-    poll(job, edge);
-    const h = byBoth[i]!;
-    const a = low(h);
-    const b = high(h);
-    let end = i + 1;
-    while (end < count && low(byBoth[end]!) === a && high(byBoth[end]!) === b) end++;
-    if (end - i === 2) {
-      const other = byBoth[i + 1]!;
-      partner[h] = other;
-      partner[other] = h;
-    } else if (end - i > 2) {
-      byBoth.copyWithin(crowded, i, end);
-      crowded += end - i;
-      crowdedEnds.push(crowded);
+  for (let v = 0, start = 0, edge = 0; v < vertices; v++) {
+    const end = ends[v]!;
+    sortByHigherVertex(sorted.subarray(start, end), triangles, job);
+    for (let i = start; i < end; edge++) {
+      poll(job, edge);
+      const h = sorted[i]!;
+      const high = higherVertex(triangles, h);
+      let next = i + 1;
+      while (next < end && higherVertex(triangles, sorted[next]!) === high) next++;
+      if (next - i === 2) {
+        const other = sorted[i + 1]!;
+        partner[h] = other;
+        partner[other] = h;
+      } else if (next - i > 2) {
+        sorted.copyWithin(crowded, i, next);
+        crowded += next - i;
+        crowdedEnds.push(crowded);
+      }
+      i = next;
     }
-    i = end;
+    start = end;
   }
-  return { partner, crowded: byBoth.slice(0, crowded), crowdedEnds };
+  return { partner, crowded: sorted.slice(0, crowded), crowdedEnds };
+}
+
+function higherVertex(triangles: Uint32Array, h: number): number {
+  return Math.max(triangles[h]!, triangles[nextHalfEdge(h)]!);
+}
+
+/** Up to this many half-edges at a vertex are sorted by insertion, more by their bits. */
+const FEW = 256;
+/** Two digits of this many bits hold the number of every vertex, of which there are fewer than 2²⁶. */
+const DIGIT_BITS = 13;
+const DIGIT = 8191;
+
+/** Sorts half-edges by their higher vertex; equal ones keep their order. Linear time for any input. */
+function sortByHigherVertex(halfEdges: Uint32Array, triangles: Uint32Array, job: JobControl): void {
+  const count = halfEdges.length;
+  if (count <= FEW) {
+    for (let i = 1; i < count; i++) {
+      const h = halfEdges[i]!;
+      const high = higherVertex(triangles, h);
+      let to = i;
+      while (to > 0 && higherVertex(triangles, halfEdges[to - 1]!) > high) {
+        halfEdges[to] = halfEdges[to - 1]!;
+        to--;
+      }
+      halfEdges[to] = h;
+    }
+    return;
+  }
+  // A counting sort by the lower digit, then by the upper one.
+  let from = halfEdges.slice();
+  let into = new Uint32Array(count);
+  for (const shift of [0, DIGIT_BITS]) {
+    const starts = new Uint32Array(DIGIT + 2);
+    for (let i = 0; i < count; i++) {
+      poll(job, i);
+      starts[((higherVertex(triangles, from[i]!) >>> shift) & DIGIT) + 1]!++;
+    }
+    for (let digit = 0; digit <= DIGIT; digit++) starts[digit + 1]! += starts[digit]!;
+    for (let i = 0; i < count; i++) {
+      poll(job, i);
+      const h = from[i]!;
+      into[starts[(higherVertex(triangles, h) >>> shift) & DIGIT]!++] = h;
+    }
+    [from, into] = [into, from];
+  }
+  halfEdges.set(from);
 }
 
 /**

@@ -22,45 +22,13 @@ export interface Welded {
 /**
  * Joins vertices of exactly equal coordinates, leaves out triangles without area and repeated triangles, and vertices
  * that then belong to none. Vertices keep their order of first appearance, triangles their order.
+ * @param raw is used up: its triangle list is written over, so that no second one stands in memory
  * @param millimetresPerUnit factor from file units to mm
  * @throws RapheError `cancelled`
  */
 export function weld(raw: RawGeometry, millimetresPerUnit: number, job: JobControl): Welded {
-  const { vertices, triangles } = raw;
-  const count = triangles.length / 3;
-  const welded = raw.verticesDistinct ? null : distinctPoints(vertices, job);
-  const points = welded === null ? vertices : welded.points;
-  const numbers = welded === null ? null : welded.numbers;
-
-  const used = new Int32Array(points.length / 3);
-  const kept = new KeptTriangles(count);
-  let degenerate = 0;
-  let duplicate = 0;
-  let duplicateReversed = 0;
-  for (let t = 0; t < count; t++) {
-    poll(job, t);
-    let a = triangles[3 * t]!;
-    let b = triangles[3 * t + 1]!;
-    let c = triangles[3 * t + 2]!;
-    if (numbers !== null) {
-      a = numbers[a]!;
-      b = numbers[b]!;
-      c = numbers[c]!;
-    }
-    if (a === b || b === c || c === a || withoutArea(points, a, b, c)) {
-      degenerate++;
-      continue;
-    }
-    const known = kept.enter(a, b, c, t);
-    if (known === 0) {
-      used[a] = 1;
-      used[b] = 1;
-      used[c] = 1;
-    } else {
-      duplicate++;
-      if (known < 0) duplicateReversed++;
-    }
-  }
+  const { vertices: points, triangles, colours } = raw.verticesDistinct ? raw : withDistinctVertices(raw, job);
+  const { kept, fileTriangles, used, ...leftOut } = keepSound(points, triangles, job);
 
   let usedCount = 0;
   for (let v = 0; v < used.length; v++) if (used[v] === 1) used[v] = ++usedCount;
@@ -73,27 +41,32 @@ export function weld(raw: RawGeometry, millimetresPerUnit: number, job: JobContr
     positions[to + 1] = points[3 * v + 1]! * millimetresPerUnit + 0;
     positions[to + 2] = points[3 * v + 2]! * millimetresPerUnit + 0;
   }
-  const { corners, fileTriangles } = kept.take();
+  // A copy, as the list it was kept in may have been far longer.
+  const corners = kept.length === kept.buffer.byteLength / 4 ? kept : kept.slice();
   for (let i = 0; i < corners.length; i++) {
     poll(job, i);
     corners[i] = used[corners[i]!]! - 1;
   }
   return {
     mesh: { positions, triangles: corners, fileTriangles },
-    colours: raw.colours === null ? null : coloursOf(raw.colours, numbers, used, usedCount),
-    degenerate,
-    duplicate,
-    duplicateReversed,
+    colours: colours === null ? null : coloursOf(colours, used, usedCount),
+    ...leftOut,
     unreferenced: used.length - usedCount,
   };
 }
 
-/** The distinct points among vertices, and for each vertex the number of its point. */
-function distinctPoints(vertices: Float32Array | Float64Array, job: JobControl) {
+/** The same surface with each point once, in order of first appearance; its triangle list is written over. */
+function withDistinctVertices(
+  raw: RawGeometry,
+  job: JobControl,
+): Pick<RawGeometry, "vertices" | "triangles" | "colours"> {
+  const { vertices, triangles } = raw;
   const count = vertices.length / 3;
   const single = vertices instanceof Float32Array;
   const words = new Uint32Array(vertices.buffer, vertices.byteOffset, vertices.byteLength / 4);
-  const table = new VertexTable(single ? "single" : "double", count);
+  // A surface has about half as many points as triangles, however often a file repeats them.
+  const expected = Math.min(count, Math.ceil(0.52 * (triangles.length / 3)));
+  const table = new VertexTable(single ? "single" : "double", expected);
   const numbers = new Uint32Array(count);
   for (let v = 0; v < count; v++) {
     poll(job, v);
@@ -101,7 +74,52 @@ function distinctPoints(vertices: Float32Array | Float64Array, job: JobControl) 
       ? table.numberOfSingle(words[3 * v]!, words[3 * v + 1]!, words[3 * v + 2]!)
       : table.numberOfDouble(words, 6 * v);
   }
-  return { points: table.points(), numbers };
+  for (let i = 0; i < triangles.length; i++) {
+    poll(job, i);
+    triangles[i] = numbers[triangles[i]!]!;
+  }
+  const colours = raw.colours === null ? null : firstColours(raw.colours, numbers, table.count);
+  return { vertices: table.points(), triangles, colours };
+}
+
+/** For each point the colour of the first vertex in the file that lies there. */
+function firstColours(colours: Uint8Array, numbers: Uint32Array, points: number): Uint8Array {
+  const first = new Uint8Array(3 * points);
+  // Backwards, so that the first vertex has the last word.
+  for (let v = numbers.length - 1; v >= 0; v--) {
+    for (let channel = 0; channel < 3; channel++) first[3 * numbers[v]! + channel] = colours[3 * v + channel]!;
+  }
+  return first;
+}
+
+/** Keeps the triangles that have an area and are new, in the front of the list they came in. */
+function keepSound(points: Float32Array | Float64Array, triangles: Uint32Array, job: JobControl) {
+  const count = triangles.length / 3;
+  const used = new Int32Array(points.length / 3);
+  const list = new KeptTriangles(triangles);
+  let degenerate = 0;
+  let duplicate = 0;
+  let duplicateReversed = 0;
+  for (let t = 0; t < count; t++) {
+    poll(job, t);
+    const a = triangles[3 * t]!;
+    const b = triangles[3 * t + 1]!;
+    const c = triangles[3 * t + 2]!;
+    if (a === b || b === c || c === a || withoutArea(points, a, b, c)) {
+      degenerate++;
+      continue;
+    }
+    const known = list.enter(a, b, c, t);
+    if (known === 0) {
+      used[a] = 1;
+      used[b] = 1;
+      used[c] = 1;
+    } else {
+      duplicate++;
+      if (known < 0) duplicateReversed++;
+    }
+  }
+  return { ...list.take(), used, degenerate, duplicate, duplicateReversed };
 }
 
 /** True where the cross product of two edges is exactly zero. */
@@ -123,16 +141,15 @@ class KeptTriangles {
   /** Triangle number + 1 per slot, 0 = free. At most half full. */
   private readonly slots: Int32Array;
   private readonly mask: number;
-  private readonly corners: Uint32Array;
   private readonly fileTriangles: Uint32Array;
   private count = 0;
 
-  /** @param most the most triangles that can be entered */
-  constructor(most: number) {
+  /** @param corners where all triangles come from and those that are kept go; never more were kept than came */
+  constructor(private readonly corners: Uint32Array) {
+    const most = corners.length / 3;
     const size = slotCount(most);
     this.slots = new Int32Array(size);
     this.mask = size - 1;
-    this.corners = new Uint32Array(3 * most);
     this.fileTriangles = new Uint32Array(most);
   }
 
@@ -162,19 +179,20 @@ class KeptTriangles {
   }
 
   /** The kept triangles' corners and numbers in the file. */
-  take(): { corners: Uint32Array; fileTriangles: Uint32Array } {
+  take(): { kept: Uint32Array; fileTriangles: Uint32Array } {
     const { corners, fileTriangles, count } = this;
-    return count === fileTriangles.length
-      ? { corners, fileTriangles }
-      : { corners: corners.slice(0, 3 * count), fileTriangles: fileTriangles.slice(0, count) };
+    return {
+      kept: corners.subarray(0, 3 * count),
+      fileTriangles: count === fileTriangles.length ? fileTriangles : fileTriangles.slice(0, count),
+    };
   }
 }
 
-function coloursOf(colours: Uint8Array, numbers: Uint32Array | null, used: Int32Array, count: number): Uint8Array {
+/** The colours of the points that are used, in their new order. */
+function coloursOf(colours: Uint8Array, used: Int32Array, count: number): Uint8Array {
   const out = new Uint8Array(3 * count);
-  // Backwards, so that the first vertex of a welded group has the last word.
-  for (let v = colours.length / 3 - 1; v >= 0; v--) {
-    const to = 3 * (used[numbers === null ? v : numbers[v]!]! - 1);
+  for (let v = 0; v < used.length; v++) {
+    const to = 3 * (used[v]! - 1);
     if (to < 0) continue;
     out[to] = colours[3 * v]!;
     out[to + 1] = colours[3 * v + 1]!;

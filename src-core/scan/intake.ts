@@ -39,12 +39,9 @@ export interface IntakeOptions {
  */
 export async function takeIn(source: ByteSource, options: IntakeOptions, job: JobControl): Promise<Intake> {
   const unit = options.unit ?? "mm";
-  const { welded, ...file } = await readAndWeld(source, unit, job);
-  checkCancelled(job);
-  const { mesh: whole, ...orientation } = orient(welded.mesh, job);
-  job.progress(0.9, "Checking the surface");
-  checkCancelled(job);
-  const { main: mesh, fragments, mainVertices, components, mainComponents } = setFragmentsAside(whole, job);
+  const file = await readSurface(source, unit, job);
+  const { welded, oriented: orientation } = file;
+  const { main: mesh, fragments, mainVertices, components, mainComponents } = file.parts;
   const measured = measuresOf(mesh, mainComponents, job);
   const question = unitQuestion(Math.max(...measured.extents), unit);
   const used = triangleCount(mesh);
@@ -60,7 +57,7 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
       used,
       degenerate: welded.degenerate,
       duplicate: welded.duplicate,
-      setAside: triangleCount(whole) - used,
+      setAside: fragments === null ? 0 : triangleCount(fragments),
     },
     vertices: { inFile: file.verticesInFile, used: vertexCount(mesh), unreferenced: welded.unreferenced },
     components: { all: components, main: mainComponents, fragments: components - mainComponents },
@@ -82,20 +79,32 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
   return { mesh, fragments, colours, report };
 }
 
-/** Reads and welds; what the file itself held is let go, so that it does not stand in memory beside the mesh. */
+/**
+ * Reads, welds, winds one way and sets fragments aside. What each step leaves behind is let go with this function, so
+ * that it does not stand in memory beside the mesh.
+ */
+async function readSurface(source: ByteSource, unit: Unit, job: JobControl) {
+  const { mesh, ...file } = await readAndWeld(source, unit, job);
+  checkCancelled(job);
+  const { mesh: whole, ...oriented } = orient(mesh, job);
+  job.progress(0.9, "Checking the surface");
+  checkCancelled(job);
+  return { ...file, oriented, parts: setFragmentsAside(whole, job) };
+}
+
 async function readAndWeld(source: ByteSource, unit: Unit, job: JobControl) {
   const hash = new Sha256();
   const content = await readScan(source, { hear: (bytes) => hash.update(bytes) }, partOf(job, 0, 0.7));
-  const welded = weld(content.geometry, MILLIMETRES[unit], job);
-  if (triangleCount(welded.mesh) === 0) {
-    throw scanError("no-triangles", source.name, "no triangle in the file has an area");
-  }
+  const trianglesInFile = content.geometry.triangles.length / 3;
+  const { mesh, ...welded } = weld(content.geometry, MILLIMETRES[unit], job);
+  if (triangleCount(mesh) === 0) throw scanError("no-triangles", source.name, "no triangle in the file has an area");
   job.progress(0.8, "Checking the surface");
   return {
+    mesh,
     welded,
     format: content.format,
     sha256: hash.hex(),
-    trianglesInFile: content.geometry.triangles.length / 3,
+    trianglesInFile,
     verticesInFile: content.geometry.verticesInFile,
     notes: content.notes,
     warnings: content.warnings,
@@ -125,7 +134,7 @@ function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: n
 }
 
 function surfaceWarnings(
-  welded: Welded,
+  welded: Omit<Welded, "mesh">,
   oriented: Omit<Oriented, "mesh">,
   mainComponents: number,
   question: string | undefined,

@@ -19,3 +19,6 @@ export const MAX_COORDINATE = 1e9;
 /** At most this many header and comment texts are kept, each up to this many letters. */
 export const MAX_NOTES = 50;
 export const MAX_NOTE_LETTERS = 200;
+
+/** Text formats tell their size late: room is made for at most this many triangles at first, and doubled as needed. */
+export const FIRST_ROOM = 65_536;

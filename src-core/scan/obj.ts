@@ -5,7 +5,7 @@ import { decimal, isNotFiniteWord } from "./decimal";
 import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
 import { GrowingVertices } from "./growing-vertices";
-import { MAX_NOTES } from "./limits";
+import { FIRST_ROOM, MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { counted, grouped, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
@@ -47,8 +47,9 @@ export class ObjReader implements ScanReader {
     size: number,
     private readonly job: JobControl,
   ) {
-    this.vertices = new GrowingVertices(name, Math.ceil(size / (2 * USUAL_FACE_BYTES)));
-    this.triangles = new GrowingTriangles(name, Math.ceil(size / USUAL_FACE_BYTES), job);
+    const expected = Math.min(FIRST_ROOM, Math.ceil(size / USUAL_FACE_BYTES));
+    this.vertices = new GrowingVertices(name, Math.ceil(expected / 2));
+    this.triangles = new GrowingTriangles(name, expected, job);
     this.feed = new TextFeed(name, (bytes, end) => this.text(bytes, end));
   }
 

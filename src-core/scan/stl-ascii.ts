@@ -2,7 +2,7 @@ import { checkCancelled, type JobControl } from "../job-control";
 import { VertexTable } from "../mesh/vertex-table";
 import { DecimalScanner, decimal, isNotFiniteWord } from "./decimal";
 import { GrowingTriangles } from "./growing-triangles";
-import { MAX_COORDINATE, MAX_NOTES, MAX_TRIANGLES } from "./limits";
+import { FIRST_ROOM, MAX_COORDINATE, MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { counted, grouped, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
@@ -56,9 +56,9 @@ export class StlAsciiReader implements ScanReader {
     size: number,
     private readonly job: JobControl,
   ) {
-    const expected = Math.ceil(size / USUAL_FACET_BYTES);
+    const expected = Math.min(FIRST_ROOM, Math.ceil(size / USUAL_FACET_BYTES));
     this.triangles = new GrowingTriangles(name, expected, job);
-    this.table = new VertexTable("single", Math.ceil(Math.min(expected, MAX_TRIANGLES) * 0.52));
+    this.table = new VertexTable("single", Math.ceil(expected * 0.52));
     this.feed = new TextFeed(name, (bytes, end) => this.text(bytes, end));
   }
 

@@ -25,9 +25,12 @@ export function readingsJson(readings: Readings): string {
   return jsonText(checked.data);
 }
 
-/** The text of marks.json: the landmarks as placed, of every timepoint that has some, in the case's order. */
+/** The text of marks.json: the landmarks as placed on the two scans that the record compares, the earlier one first. */
 export function marksJson(document: CaseDocument): string {
-  const marked = document.timepoints.filter((t) => t.landmarks.length > 0);
+  const { from, to } = document.span;
+  const marked = [from, to].flatMap((name) =>
+    document.timepoints.filter((t) => t.name === name && t.landmarks.length > 0),
+  );
   return jsonText(
     Marks.parse({ version: 1, scans: Object.fromEntries(marked.map((t) => [t.name, { landmarks: t.landmarks }])) }),
   );

@@ -23,7 +23,7 @@ export const LIGHT: Palette = {
   ink: "#20242b",
   quiet: "#5c626d",
   rule: "#d8d3c6",
-  soft: "#f1eee6",
+  soft: "#f3f0e8",
   before: "#2b6ca3",
   after: "#b84c10",
   retention: "#5a1846",

@@ -7,8 +7,8 @@ import { timepointOf } from "../state/workspace";
 
 const HOW: Readonly<Record<UsedLandmark["how"], string>> = {
   "as-placed": "as placed",
-  "snapped-to-highest": "highest point nearby",
-  "snapped-to-deepest": "deepest point nearby",
+  "snapped-to-highest": "highest nearby",
+  "snapped-to-deepest": "deepest nearby",
   "snapped-to-margin": "margin nearby",
   "dropped-to-surface": "on the surface",
 };

@@ -26,6 +26,7 @@ export function WidthRow({
   const toggle = () => commands.view.toggleRow(row.key);
   const { from, to } = document.span;
   const change = row.reading?.change;
+  const within = row.reading?.withinMeasurementError === true;
   // Where neither width is there, what the row needs takes their place.
   const bare = row.reading?.before.state !== "given" && row.reading?.after.state !== "given";
   return (
@@ -50,15 +51,13 @@ export function WidthRow({
         {!bare && <Value given={row.reading?.after} kind={kindOf(document, to)} />}
         {change?.state === "given" ? (
           <>
-            <td className="number change">{signed(change.reading.value)}</td>
+            <td className="number change" data-within={within}>
+              {signed(change.reading.value)}
+              {within && <span className="read-aloud"> within measurement error</span>}
+            </td>
             <td className="number quiet">{plusMinus(change.reading.expandedUncertainty)}</td>
             <td className="change-cell">
-              <ChangeLine
-                change={change.reading}
-                scale={scale}
-                kind={kindOf(document, to)}
-                within={row.reading?.withinMeasurementError === true}
-              />
+              <ChangeLine change={change.reading} scale={scale} kind={kindOf(document, to)} within={within} />
             </td>
           </>
         ) : (
@@ -67,13 +66,6 @@ export function WidthRow({
           </td>
         )}
       </tr>
-      {row.reading?.withinMeasurementError === true && (
-        <tr>
-          <td className="within-cell" colSpan={7}>
-            within measurement error
-          </td>
-        </tr>
-      )}
       <tr className="details" hidden={!open} id={id}>
         <td className="details-cell" colSpan={7}>
           {open && <RowDetails row={row} />}

@@ -24,7 +24,10 @@ export function WidthsTable() {
         <h2 id="widths-heading">Widths</h2>
         <span className="quiet">mm, straight distance; ± is the 95 % expanded uncertainty</span>
       </div>
-      <table className="widths" onKeyDown={moveByArrows}>
+      <table
+        className="widths"
+        onKeyDown={(event) => moveByArrows(event, openRow === null ? null : commands.view.openRow)}
+      >
         <thead>
           <tr>
             <th scope="col">pair</th>
@@ -53,6 +56,11 @@ export function WidthsTable() {
           />
         ))}
       </table>
+      {readings?.widths.some((width) => width.withinMeasurementError === true) && (
+        <p className="under-table quiet">
+          Changes in quiet type, whose error bar reaches zero, are within measurement error.
+        </p>
+      )}
       <p className="under-table">
         <button type="button" className="word-button" onClick={() => void commands.landmarks.chooseFile()}>
           Landmarks from a file…
@@ -76,8 +84,8 @@ function scaleOf(widths: readonly WidthReading[]): ChangeScale {
   };
 }
 
-/** Up and down go from row to row. */
-function moveByArrows(event: React.KeyboardEvent<HTMLTableElement>): void {
+/** Up and down go from row to row; `open` opens the row that is gone to, where one is open. */
+function moveByArrows(event: React.KeyboardEvent<HTMLTableElement>, open: ((row: string) => void) | null): void {
   const step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0;
   if (step === 0) return;
   const buttons = [...event.currentTarget.querySelectorAll<HTMLButtonElement>("button.row-button")];
@@ -86,5 +94,7 @@ function moveByArrows(event: React.KeyboardEvent<HTMLTableElement>): void {
   if (next === undefined) return;
   event.preventDefault();
   next.focus();
+  const row = next.closest("tbody")?.dataset.row;
+  if (row !== undefined) open?.(row);
   next.scrollIntoView({ block: "nearest" });
 }

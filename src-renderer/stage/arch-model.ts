@@ -3,7 +3,6 @@ import { MeshBVH } from "three-mesh-bvh";
 import type { RigidTransform } from "#core/geometry/rigid-transform";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import { Outlines } from "./outlines";
-import { vertexFields } from "./vertex-fields";
 
 /** About so many vertices tell how far a scan reaches. */
 const OUTSTRETCH = 1500;
@@ -17,14 +16,13 @@ export class ArchModel {
 
   constructor(mesh: DisplayMesh) {
     this.mesh = mesh;
-    const { hollow, calm } = vertexFields(mesh);
     this.geometry = new BufferGeometry();
     this.geometry.setAttribute("position", new BufferAttribute(mesh.positions, 3));
     this.geometry.setAttribute("normal", new BufferAttribute(mesh.normals, 3));
-    this.geometry.setAttribute("hollow", new BufferAttribute(hollow, 1));
+    this.geometry.setAttribute("hollow", new BufferAttribute(mesh.hollow, 1));
     this.geometry.setIndex(new BufferAttribute(mesh.triangles, 1));
     this.geometry.computeBoundingSphere();
-    this.outlines = new Outlines(mesh, calm);
+    this.outlines = new Outlines(mesh);
   }
 
   /** Display coordinates → stage coordinates, for a motion from file coordinates (mm) to the stage's. */

@@ -10,9 +10,20 @@ export interface GestureListener {
   hover(at: { x: number; y: number } | null): void;
   /** The stage was turned by hand. */
   turned(): void;
+  /** An arrow key moves the aim, pixels; false while nothing is to be placed: then arrows turn the stage. */
+  aimBy(x: number, y: number): boolean;
+  /** Enter places what is asked for at the aim; false where there is no aim. */
+  placeAtAim(): boolean;
 }
 
-/** Drag turns, drag with the right button or shift shifts, the wheel zooms, arrows and + − do it by key. */
+/** How far an arrow key moves the aim, pixels; with shift, for the last bit. */
+const AIM_STEP = 12;
+const AIM_FINE_STEP = 2;
+
+/**
+ * Drag turns, drag with the right button or shift shifts, the wheel zooms, arrows and + − do it by key. While a landmark
+ * is placed, the arrows move the aim and Enter places.
+ */
 export function listenToGestures(element: HTMLElement, stage: Stage, listener: GestureListener): () => void {
   let pressed: { x: number; y: number; dragged: boolean; shifts: boolean } | null = null;
   const place = (event: MouseEvent) => {
@@ -58,6 +69,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
   };
   const key = (event: KeyboardEvent) => {
     if (event.target !== element || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (aims(event, listener)) return event.preventDefault();
     const done = byKey(event.key, event.shiftKey, stage);
     if (!done) return;
     event.preventDefault();
@@ -84,17 +96,28 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
   };
 }
 
+const ARROWS: Readonly<Record<string, readonly [number, number]>> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+};
+const TURN_STEP = 24;
+
+function aims(event: KeyboardEvent, listener: GestureListener): boolean {
+  if (event.key === "Enter") return listener.placeAtAim();
+  const arrow = ARROWS[event.key];
+  if (arrow === undefined) return false;
+  const step = event.shiftKey ? AIM_FINE_STEP : AIM_STEP;
+  return listener.aimBy(arrow[0] * step, arrow[1] * step);
+}
+
 function byKey(key: string, shifts: boolean, stage: Stage): boolean {
-  const arrows: Record<string, [number, number]> = {
-    ArrowLeft: [-24, 0],
-    ArrowRight: [24, 0],
-    ArrowUp: [0, -24],
-    ArrowDown: [0, 24],
-  };
-  const arrow = arrows[key];
+  const arrow = ARROWS[key];
   if (arrow !== undefined) {
-    if (shifts) stage.eye.shiftBy(...arrow);
-    else stage.eye.turnBy(...arrow);
+    const [x, y] = [arrow[0] * TURN_STEP, arrow[1] * TURN_STEP];
+    if (shifts) stage.eye.shiftBy(x, y);
+    else stage.eye.turnBy(x, y);
     return true;
   }
   if (key !== "+" && key !== "-") return false;

@@ -20,7 +20,7 @@ export function LandmarkSigns({ stage, scene, snaps }: { stage: Stage; scene: Sc
   const toStage = scene.stands.get(name);
   if (timepoint === undefined || toStage === undefined) return null;
   return (
-    <ul className="landmark-signs" aria-label={`Landmarks of the ${name} scan`}>
+    <ul className="landmark-signs" data-placing={placing !== null} aria-label={`Landmarks of the ${name} scan`}>
       {timepoint.landmarks.map((landmark) => {
         const at = placeOf(landmark, used, name, snaps);
         const [x, y] = stage.screenOf(at, toStage);
@@ -28,6 +28,7 @@ export function LandmarkSigns({ stage, scene, snaps }: { stage: Stage; scene: Sc
         return (
           <li
             key={`${landmarkWords(landmark)} ${landmark.at.join(" ")}`}
+            data-same-tooth={placing !== null && landmark.tooth === placing.tooth}
             style={{ transform: `translate(${x}px, ${y}px)` }}
           >
             <button

@@ -12,6 +12,8 @@ import { useStageMovement } from "./use-stage";
 const USUAL = ["3-3 cusp-tip", "6-6 cusp-tip"];
 /** Distance of a plate from its line, pixels. */
 const PLATE_GAP = 24;
+const PLATE_WIDTH = 78;
+const PLATE_HEIGHT = 26;
 
 interface Line {
   readonly key: string;
@@ -20,7 +22,7 @@ interface Line {
   readonly value: number;
   /** The open row: thick, with its value on a plate. */
   readonly main: boolean;
-  readonly words: string;
+  readonly pair: string;
 }
 
 /** The measured widths, flat over the stage: the open row with its values, else canines and first molars. */
@@ -50,11 +52,17 @@ export function MeasuredLines({ stage, scene }: { stage: Stage; scene: Scene }) 
           ))}
         </g>
       ))}
-      {ordered
-        .filter((line) => line.main)
-        .map((line) => (
-          <Plate key={line.key} line={line} below={isBelow(line, ordered)} />
-        ))}
+      {platesOf(ordered).map(({ line, x, y, pair }) => (
+        <g key={line.key} className="plate" data-kind={line.kind} transform={`translate(${x} ${y})`}>
+          <rect x={-PLATE_WIDTH / 2} y={-PLATE_HEIGHT / 2} width={PLATE_WIDTH} height={PLATE_HEIGHT} rx={4} />
+          <text y={4.5}>{millimetres(line.value)}</text>
+          {pair !== null && (
+            <text className="plate-pair" x={-PLATE_WIDTH / 2 - 8} y={4.5}>
+              {pair}
+            </text>
+          )}
+        </g>
+      ))}
     </svg>
   );
 }
@@ -77,8 +85,8 @@ function lineOf(
   });
   const [right, left] = ends;
   if (right == null || left == null) return null;
-  const words = `${pairWords(row.pair)} ${timepoint}`;
-  return { key: `${row.key} ${timepoint}`, ends: [right, left], value: given.reading.value, words };
+  const pair = pairWords(row.pair);
+  return { key: `${row.key} ${timepoint}`, ends: [right, left], value: given.reading.value, pair };
 }
 
 const middleY = (line: Line): number => (line.ends[0][1] + line.ends[1][1]) / 2;
@@ -90,15 +98,32 @@ function isBelow(line: Line, lines: readonly Line[]): boolean {
   return other === undefined ? false : middleY(line) > middleY(other);
 }
 
-function Plate({ line, below }: { line: Line; below: boolean }) {
-  const x = (line.ends[0][0] + line.ends[1][0]) / 2;
-  const y = middleY(line) + (below ? PLATE_GAP : -PLATE_GAP);
-  return (
-    <g className="plate" data-kind={line.kind} transform={`translate(${x} ${y})`}>
-      <rect x={-39} y={-13} width={78} height={26} rx={4} />
-      <text y={4.5}>{millimetres(line.value)}</text>
-    </g>
-  );
+interface Plate {
+  readonly line: Line;
+  /** Its middle, pixels. */
+  readonly x: number;
+  readonly y: number;
+  /** Said beside it where plates of several pairs are stacked. */
+  readonly pair: string | null;
+}
+
+/** A plate for each main line, beside its line; where the lines of several pairs run together, stacked away from them. */
+function platesOf(lines: readonly Line[]): Plate[] {
+  const placed: { line: Line; x: number; y: number }[] = [];
+  let stacked = false;
+  for (const line of lines.filter((one) => one.main)) {
+    const x = (line.ends[0][0] + line.ends[1][0]) / 2;
+    const away = isBelow(line, lines) ? 1 : -1;
+    let y = middleY(line) + away * PLATE_GAP;
+    const covers = (other: { x: number; y: number }) =>
+      Math.abs(other.x - x) < PLATE_WIDTH && Math.abs(other.y - y) < PLATE_HEIGHT;
+    while (placed.some(covers)) {
+      y += away * (PLATE_HEIGHT + 4);
+      stacked = true;
+    }
+    placed.push({ line, x, y });
+  }
+  return placed.map((plate) => ({ ...plate, pair: stacked ? plate.line.pair : null }));
 }
 
 function EndSign({ at: [x, y], kind }: { at: readonly [number, number]; kind: Timepoint["kind"] }) {

@@ -11,16 +11,14 @@ const SHORTEST_BORDER = 12;
  */
 export class Outlines {
   readonly #mesh: DisplayMesh;
-  readonly #calm: Float32Array;
   readonly #facing: Float32Array;
   /** The border never changes: its segments stand first. */
   readonly #border: Float32Array;
   /** Edge (lower half-edge) → number of its chain in this run, −1 for none. */
   readonly #chainAt: Int32Array;
 
-  constructor(mesh: DisplayMesh, calm: Float32Array) {
+  constructor(mesh: DisplayMesh) {
     this.#mesh = mesh;
-    this.#calm = calm;
     this.#facing = new Float32Array(mesh.positions.length / 3);
     this.#border = borderSegments(mesh);
     this.#chainAt = new Int32Array(mesh.triangles.length).fill(-1);
@@ -31,9 +29,8 @@ export class Outlines {
    * @param towardsEye in display coordinates; any length
    */
   seenFrom(towardsEye: readonly [number, number, number]): Float32Array {
-    const { positions, triangles, opposite } = this.#mesh;
+    const { positions, triangles, opposite, calm } = this.#mesh;
     const facing = this.#facing;
-    const calm = this.#calm;
     const [x, y, z] = towardsEye;
     for (let v = 0, k = 0; v < facing.length; v++, k += 3)
       facing[v] = calm[k]! * x + calm[k + 1]! * y + calm[k + 2]! * z;

@@ -12,6 +12,9 @@ export function PlacingPrompt({ target }: { target: Target }) {
         Click the <strong>{targetWords(target, landmarks)}</strong> on the {target.timepoint} scan
       </p>
       <p className="quiet">
+        <span>
+          aim <kbd className="key">← ↑ ↓ →</kbd> <kbd className="key">Enter</kbd>
+        </span>
         <button type="button" onClick={() => commands.landmarks.passOver()}>
           not there <kbd className="key">X</kbd>
         </button>

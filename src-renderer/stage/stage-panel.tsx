@@ -4,6 +4,7 @@ import { DARK, LIGHT } from "#core/sheet/style";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { kindOf } from "../state/timepoint-kind";
 import { scanKey } from "../state/workspace";
+import { Aim, useAim } from "./aim";
 import { DistanceScale } from "./distance-scale";
 import { listenToGestures } from "./gestures";
 import { LandmarkSigns } from "./landmark-signs";
@@ -61,20 +62,37 @@ export function StagePanel() {
     stage.lookFrom(look.from, before !== null && !calm);
   }, [stage, look, lookHeld, shown, stand, calm]);
 
+  const aim = useAim(frame, placing !== null);
   useEffect(() => {
     const element = frame.current;
     if (stage === null || element === null) return;
+    const place = (x: number, y: number) => {
+      const hit = placing === null ? null : stage.pick(x, y);
+      if (hit === null) return;
+      commands.landmarks.place(hit.at);
+      setPicked(null);
+    };
     return listenToGestures(element, stage, {
-      click: (x, y) => {
-        const hit = placing === null ? null : stage.pick(x, y);
-        if (hit === null) return;
-        commands.landmarks.place(hit.at);
-        setPicked(null);
+      click: place,
+      hover: (at) => {
+        aim.follow(at);
+        setPicked(at === null || placing === null ? null : stage.pick(at.x, at.y));
       },
-      hover: (at) => setPicked(at === null || placing === null ? null : stage.pick(at.x, at.y)),
       turned: () => commands.view.turnedByHand(),
+      aimBy: (x, y) => {
+        if (placing === null) return false;
+        const at = aim.moveBy(x, y);
+        setPicked(stage.pick(at.x, at.y));
+        return true;
+      },
+      placeAtAim: () => {
+        const at = placing === null ? null : aim.now();
+        if (at === null) return false;
+        place(at.x, at.y);
+        return true;
+      },
     });
-  }, [stage, placing, commands]);
+  }, [stage, placing, commands, aim]);
 
   return (
     <section
@@ -94,6 +112,7 @@ export function StagePanel() {
           {placing !== null && (
             <SnapPreview stage={stage} scene={scene} snaps={snaps} target={placing} picked={picked} />
           )}
+          {placing !== null && <Aim aim={aim} />}
           {scene.framed && <Sides stage={stage} />}
         </>
       )}
@@ -108,4 +127,4 @@ export function StagePanel() {
 const stageWords = (body: string | null, placing: boolean): string =>
   body === null
     ? "Stage: no scan is open"
-    : `Stage: the ${body} scan${placing ? ", a click places the landmark" : ""}; arrow keys turn it`;
+    : `Stage: the ${body} scan${placing ? ", a click places the landmark; arrow keys move the aim, Enter places" : "; arrow keys turn it"}`;

@@ -44,7 +44,7 @@ export interface Picked {
 /** After this time without a change the picture is drawn once more, finer, ms. */
 const REST = 160;
 /** Outlines are drawn this far in front of where they lie, so that the surface they belong to does not cover them, mm. */
-const OUTLINE_LIFT = 0.3;
+const OUTLINE_LIFT = 1;
 
 /** The 3D view: it draws only when something changes, and knows nothing of the case. */
 export class Stage {
@@ -168,10 +168,14 @@ export class Stage {
     if (this.#renderer.getPixelRatio() !== ratio) this.#renderer.setPixelRatio(ratio);
     this.#setDepths();
     this.#setOutlines();
-    this.#renderer.clear();
-    this.#renderer.render(this.#solidScene, this.eye.camera);
-    this.#renderer.clearDepth();
-    this.#renderer.render(this.#outlineScene, this.eye.camera);
+    const { x, y } = this.#renderer.getSize(this.#size);
+    // A stage without room is not seen.
+    if (x > 0 && y > 0) {
+      this.#renderer.clear();
+      this.#renderer.render(this.#solidScene, this.eye.camera);
+      this.#renderer.clearDepth();
+      this.#renderer.render(this.#outlineScene, this.eye.camera);
+    }
     this.#version += 1;
     for (const listener of [...this.#listeners]) listener();
   }

@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { useLayoutEffect, useRef, useState } from "react";
 import type { Timepoint } from "#core/case/case-document";
 import { dateText } from "#core/sheet/format";
 import { useCommands } from "../state/app-context";
@@ -8,6 +8,12 @@ import { readDate } from "./read-date";
 export function DateField({ timepoint }: { timepoint: Timepoint }) {
   const commands = useCommands();
   const [typed, setTyped] = useState<string | null>(null);
+  const input = useRef<HTMLInputElement>(null);
+  const entered = typed !== null;
+  // The text changes to year-month-day as the field is entered, which would leave the caret behind it.
+  useLayoutEffect(() => {
+    if (entered) input.current?.select();
+  }, [entered]);
   const date = typed === null || typed.trim() === "" ? null : readDate(typed);
   const wrong = typed !== null && typed.trim() !== "" && date === null;
   const keep = () => {
@@ -18,6 +24,7 @@ export function DateField({ timepoint }: { timepoint: Timepoint }) {
   };
   return (
     <input
+      ref={input}
       className="quiet-field timepoint-date"
       aria-label={`date of ${timepoint.name}`}
       aria-invalid={wrong}

@@ -1,8 +1,9 @@
 import { mkdtemp, readdir, readFile, rm, stat, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
-import type { Locator, Page } from "@playwright/test";
-import { expect, launchRaphe, ROOT, type RunningRaphe, test as withRaphe } from "./raphe";
+import type { Page } from "@playwright/test";
+import { choosing, drop, openSample, row, sized, verdict } from "./page-steps";
+import { expect, launchRaphe, ROOT, test as withRaphe } from "./raphe";
 
 // What a clinician does with the page, on the invented samples. Pictures of each step lie in out/screenshots.
 
@@ -23,40 +24,6 @@ const test = withRaphe.extend<{ folder: string }>({
 async function picture(page: Page, name: string): Promise<void> {
   await page.waitForTimeout(500);
   await page.screenshot({ path: join(PICTURES, `${name}.png`) });
-}
-
-async function sized({ app }: RunningRaphe, width: number, height: number): Promise<void> {
-  await app.evaluate(
-    ({ BrowserWindow }, size) => BrowserWindow.getAllWindows()[0]!.setContentSize(size.width, size.height),
-    { width, height },
-  );
-}
-
-const verdict = (page: Page): Locator => page.getByRole("region", { name: "Verdict" }).getByRole("heading");
-const row = (page: Page, key: string): Locator => page.locator(`[data-row="${key}"]`);
-
-async function openSample(page: Page): Promise<void> {
-  await page.getByRole("button", { name: /fan-shaped widening/i }).click();
-  await expect(verdict(page)).toBeVisible();
-}
-
-/** Lets the next open dialogs answer as if the user had chosen these paths. */
-async function choosing({ app }: RunningRaphe, ...paths: string[]): Promise<void> {
-  await app.evaluate(({ dialog }, filePaths) => {
-    dialog.showOpenDialog = async () => ({ canceled: false, filePaths });
-  }, paths);
-}
-
-async function drop(page: Page, files: string[]): Promise<void> {
-  const browser = await page.context().newCDPSession(page);
-  for (const type of ["dragEnter", "dragOver", "drop"] as const) {
-    await browser.send("Input.dispatchDragEvent", {
-      type,
-      x: 400,
-      y: 300,
-      data: { items: [], files, dragOperationsMask: 1 },
-    });
-  }
 }
 
 /** Middle of a landmark's sign on the stage, in pixels of the window. */
@@ -90,8 +57,11 @@ test("the sample case shows its verdict, its rows explain themselves, and its ma
   expect(await page.locator(".plate text").allTextContents()).toEqual(cells.map((value) => `${value}\u00a0mm`));
   await picture(page, "3-open-row");
 
+  // Up and down go from row to row, and the open row goes along.
   await page.keyboard.press("ArrowDown");
   await expect(row(page, "4-4 cusp-tip").getByRole("button", { name: "4–4" })).toBeFocused();
+  await expect(row(page, "4-4 cusp-tip")).toContainText("Straight distance between the buccal cusp tips of 14 and 24");
+  await expect(canines).not.toContainText("Straight distance");
 
   await page.keyboard.press("d");
   await expect(page.getByRole("figure", { name: /Distance scale, −\d.* to \+\d.* mm/ })).toBeVisible();
@@ -105,7 +75,7 @@ test("the sample case shows its verdict, its rows explain themselves, and its ma
   await page.emulateMedia({ colorScheme: "light" });
 
   await page.getByRole("button", { name: "compare after" }).click();
-  await page.getByRole("button", { name: /compare in.retention/ }).click();
+  await page.getByRole("button", { name: "compare in retention" }).click();
   await expect(row(page, "3-3 cusp-tip").locator("td.change")).toContainText("\u2212");
   await expect(verdict(page)).not.toContainText("fan");
   await picture(page, "6-in-retention");
@@ -120,7 +90,7 @@ test("two scans from the dialog: a click near a cusp snaps to it, undo and redo 
   await page.getByRole("button", { name: "Open scans…" }).click();
   await expect(page.getByText("Mark the teeth to be measured.")).toBeVisible();
   await expect(row(page, "6-6 palatal-gingival")).toContainText(
-    "needs the palatal gingival point of 16 on the before scan",
+    "needs the palatal gingival point of 16 on the before scan + 3 more",
   );
   await picture(page, "7-scans-opened");
 
@@ -224,13 +194,14 @@ test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) =
   const { page } = raphe;
   await sized(raphe, 1600, 1000);
   await openSample(page);
-  await page.getByRole("textbox", { name: "date of before" }).fill("3 Mar 2026");
-  await page.getByRole("textbox", { name: "date of after" }).fill("2026-05-28");
+  await expect(page.getByText("86 days, 24 turns")).toBeVisible();
+  await page.getByRole("textbox", { name: "date of before" }).fill("4 Mar 2026");
+  await page.getByRole("textbox", { name: "date of after" }).fill("2026-05-27");
   await page.keyboard.press("Enter");
-  await expect(page.getByText("86 days")).toBeVisible();
+  await expect(page.getByText("84 days, 24 turns")).toBeVisible();
   await choosing(raphe, folder);
   await page.getByRole("button", { name: "Issue sheet" }).click();
-  await expect(page.getByText(/Sheet issued: folder raphe-Sample-/)).toBeVisible({ timeout: 60_000 });
+  await expect(page.getByText(/Sheet issued: folder raphe-SAMPLE-1-/)).toBeVisible({ timeout: 60_000 });
   const [made] = await readdir(folder);
   const files = await readdir(join(folder, made!));
   expect(files).toContain("readings.json");
@@ -241,9 +212,9 @@ test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) =
 
   // A new case does not throw this one away.
   await page.getByRole("button", { name: "New case" }).click();
-  await page.getByRole("button", { name: "Back to the case before: Sample" }).click();
+  await page.getByRole("button", { name: "Back to the case before: SAMPLE-1" }).click();
   await expect(verdict(page)).toContainText("fan-shaped, wider in front");
-  await expect(page.getByRole("textbox", { name: "date of before" })).toHaveValue("3\u00a0Mar\u00a02026");
+  await expect(page.getByRole("textbox", { name: "date of before" })).toHaveValue("4\u00a0Mar\u00a02026");
 });
 
 test("after a crash the case goes on where it stopped, with its scans and landmarks", async () => {

@@ -6,6 +6,8 @@ import type { CaseCommands } from "./case-commands";
 export interface ViewCommands {
   /** Opens a row of the sheet, or closes it where it is open; the stage turns to what it measures. */
   toggleRow(row: string): void;
+  /** Opens a row in place of the one that is open. */
+  openRow(row: string): void;
   lookFrom(look: Look): void;
   /** The user turned the stage by hand. */
   turnedByHand(): void;
@@ -16,12 +18,13 @@ export interface ViewCommands {
 
 export function viewCommands({ store }: Desk, cases: CaseCommands): ViewCommands {
   const change = (part: Partial<View>) => store.set((now) => ({ ...now, view: { ...now.view, ...part } }));
+  const openRow = (row: string) => change({ openRow: row, placing: null, look: { from: "below" }, lookHeld: true });
   return {
     toggleRow: (row) => {
-      const opened = store.get().view.openRow !== row;
-      if (opened) change({ openRow: row, placing: null, look: { from: "below" }, lookHeld: true });
-      else change({ openRow: null });
+      if (store.get().view.openRow === row) change({ openRow: null });
+      else openRow(row);
     },
+    openRow,
     lookFrom: (from) => change({ look: { from }, lookHeld: true }),
     turnedByHand: () => {
       if (store.get().view.lookHeld) change({ lookHeld: false });

@@ -70,7 +70,8 @@ describe.each(["fan", "parallel"])("the %s sample", (set) => {
       }
       expect(Math.sqrt(squares / count)).toBeLessThan(0.05);
       expect(fit.fit.rms).toBeLessThan(0.06);
-      expect(fit.disagreement).toBeLessThan(0.06);
+      // Above 0.1 mm the app warns; the truth of the position is held to 0.05 mm above.
+      expect(fit.disagreement).toBeLessThan(0.1);
     }
     const halves = compose(invert(fitted(found.right).fit.transform), fitted(found.left).fit.transform);
     const turn = rotationVector(compose(before.toFrame, compose(halves, invert(before.toFrame)))).map(

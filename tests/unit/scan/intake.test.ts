@@ -250,7 +250,7 @@ describe("taking a scan in", () => {
     const { mesh: whole } = weld(
       {
         vertices: mesh.positions,
-        triangles: mesh.triangles,
+        triangles: mesh.triangles.slice(),
         colours: null,
         verticesInFile: 135_000,
         verticesDistinct: false,

@@ -1,4 +1,12 @@
-import type { DisplayMesh } from "#core/jobs/job-list";
+/** A surface in single precision, as it is drawn. */
+interface DrawnSurface {
+  /** x, y, z from the display's origin, mm; 3 × vertices. */
+  readonly positions: Float32Array;
+  /** Unit vertex normals; 3 × vertices. */
+  readonly normals: Float32Array;
+  /** 3 × triangles. */
+  readonly triangles: Uint32Array;
+}
 
 /** Fields over the vertices that only serve drawing: where the surface is hollow, and calmer normals for outlines. */
 export interface VertexFields {
@@ -8,21 +16,37 @@ export interface VertexFields {
   readonly calm: Float32Array;
 }
 
-/** Curvature (1/mm) that is drawn as fully hollow or fully crest. */
-const FULL_CURVATURE = 0.9;
+/** Curvature that is drawn as fully hollow or fully crest, times the scan's reach from its middle: 0.9/mm at 40 mm. */
+const FULL_CURVATURE = 36;
+/** Edges shorter than this share of the reach say nothing of the curvature. */
+const TOO_SHORT = 2.5e-5;
 const HOLLOW_ROUNDS = 3;
-const CALM_ROUNDS = 6;
+const CALM_ROUNDS = 4;
 
 /** Computes the fields in a few passes over the triangles. */
-export function vertexFields({ positions, normals, triangles }: DisplayMesh): VertexFields {
-  const raw = curvature(positions, normals, triangles);
+export function vertexFields({ positions, normals, triangles }: DrawnSurface): VertexFields {
+  // By share of the scan's own reach, so that one whose unit is still to be told looks as it will.
+  const reach = reachOf(positions);
+  const raw = curvature(positions, normals, triangles, TOO_SHORT * reach);
   const hollow = smooth(raw, 1, triangles, HOLLOW_ROUNDS);
-  for (let i = 0; i < hollow.length; i++) hollow[i] = Math.max(-1, Math.min(1, hollow[i]! / FULL_CURVATURE));
+  for (let i = 0; i < hollow.length; i++) hollow[i] = Math.max(-1, Math.min(1, (hollow[i]! * reach) / FULL_CURVATURE));
   return { hollow, calm: smooth(normals, 3, triangles, CALM_ROUNDS) };
 }
 
+/** How far the vertices reach from the display's origin along an axis, in the units of the positions. */
+function reachOf(positions: Float32Array): number {
+  let reach = 0;
+  for (const value of positions) reach = Math.max(reach, Math.abs(value));
+  return reach;
+}
+
 /** How much the neighbours of each vertex stand above its tangent plane, per squared distance: about its curvature. */
-function curvature(positions: Float32Array, normals: Float32Array, triangles: Uint32Array): Float32Array {
+function curvature(
+  positions: Float32Array,
+  normals: Float32Array,
+  triangles: Uint32Array,
+  shortest: number,
+): Float32Array {
   const count = positions.length / 3;
   const sum = new Float32Array(count);
   const weight = new Float32Array(count);
@@ -34,7 +58,7 @@ function curvature(positions: Float32Array, normals: Float32Array, triangles: Ui
       const y = positions[b * 3 + 1]! - positions[a * 3 + 1]!;
       const z = positions[b * 3 + 2]! - positions[a * 3 + 2]!;
       const square = x * x + y * y + z * z;
-      if (square < 1e-6) continue;
+      if (square < shortest * shortest) continue;
       sum[a]! += (2 * (normals[a * 3]! * x + normals[a * 3 + 1]! * y + normals[a * 3 + 2]! * z)) / square;
       sum[b]! -= (2 * (normals[b * 3]! * x + normals[b * 3 + 1]! * y + normals[b * 3 + 2]! * z)) / square;
       weight[a]! += 1;

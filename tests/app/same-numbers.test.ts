@@ -1,0 +1,111 @@
+import { spawnSync } from "node:child_process";
+import { existsSync } from "node:fs";
+import { mkdtemp, readdir, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium } from "@playwright/test";
+import { build } from "vite";
+import type { FixedCase } from "./fixed-case";
+import { choosing, openSample } from "./page-steps";
+import { expect, ROOT, test } from "./raphe";
+
+const SAMPLE = join(ROOT, "sample-meshes/fan");
+const CHROMIUM = "/usr/bin/chromium";
+
+/** The first line in which two texts differ, of both; null where every byte is the same. */
+function firstDifference(a: string, b: string): { line: number; a: string | null; b: string | null } | null {
+  if (a === b) return null;
+  const [left, right] = [a.split("\n"), b.split("\n")];
+  const at = left.findIndex((text, line) => text !== right[line]);
+  const line = at < 0 ? left.length : at;
+  return { line: line + 1, a: left[line] ?? null, b: right[line] ?? null };
+}
+
+/** Runs the command line on the fan-shaped sample, as the app's sample case is. */
+function onCommandLine(out: string): void {
+  const built = spawnSync("npm", ["run", "--silent", "build:cli"], {
+    cwd: ROOT,
+    encoding: "utf8",
+    shell: process.platform === "win32",
+  });
+  expect(built.stderr, "the command line is built").toBe("");
+  const given = [
+    ...["measure", join(SAMPLE, "before.stl"), join(SAMPLE, "after.ply")],
+    ...["--landmarks", join(SAMPLE, "marks-fan.json"), "--out", out, "--case", "SAMPLE-1"],
+    ...["--from-date", "2026-03-03", "--to-date", "2026-05-28", "--invented"],
+  ];
+  const done = spawnSync(process.execPath, [join(ROOT, "bin/raphe.mjs"), ...given], { cwd: ROOT, encoding: "utf8" });
+  expect(done.status, done.stderr).toBe(0);
+}
+
+test("app, command line and another browser's engine write the same numbers, byte for byte", async ({ raphe }) => {
+  test.setTimeout(120_000);
+  const { page } = raphe;
+  const folder = await mkdtemp(join(tmpdir(), "raphe-same-"));
+  await openSample(page);
+  await choosing(raphe, folder);
+  await page.getByRole("button", { name: "Issue sheet" }).click();
+  await expect(page.getByText(/Sheet issued: folder raphe-SAMPLE-1-/)).toBeVisible({ timeout: 60_000 });
+  const [issued] = await readdir(folder);
+  const out = join(folder, "command-line");
+  onCommandLine(out);
+  expect((await readdir(join(folder, issued!))).sort()).toEqual((await readdir(out)).sort());
+  for (const name of ["readings.json", "readings.csv", "marks.json"]) {
+    const byApp = await readFile(join(folder, issued!, name), "utf8");
+    expect(byApp.length).toBeGreaterThan(1000);
+    expect(firstDifference(byApp, await readFile(join(out, name), "utf8")), name).toBeNull();
+  }
+  const readings = await readFile(join(out, "readings.json"), "utf8");
+  await rm(folder, { recursive: true, force: true });
+
+  await test.step("in Debian's chromium", async () => {
+    test.info().annotations.push({
+      type: "chromium",
+      description: existsSync(CHROMIUM) ? "computed" : `left out: there is no ${CHROMIUM}`,
+    });
+    if (!existsSync(CHROMIUM)) return;
+    const { version } = JSON.parse(readings).software;
+    expect(firstDifference(await inChromium(version), readings)).toBeNull();
+  });
+});
+
+/** The same case computed by the core alone in Debian's own browser, whose engine is years away from the app's. */
+async function inChromium(version: string): Promise<string> {
+  const made = await build({
+    configFile: false,
+    root: ROOT,
+    logLevel: "warn",
+    build: {
+      write: false,
+      minify: false,
+      lib: { entry: join(ROOT, "tests/app/fixed-case.ts"), formats: ["iife"], name: "fixedCase" },
+    },
+  });
+  const [bundle] = Array.isArray(made) ? made : [made];
+  if (bundle === undefined || !("output" in bundle)) throw new Error("the fixed case could not be bundled");
+  const code = bundle.output[0].code;
+  const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox"] });
+  try {
+    const page = await browser.newPage();
+    await page.route("http://sample.test/**", async (route) => {
+      const { pathname } = new URL(route.request().url());
+      if (pathname === "/")
+        await route.fulfill({ contentType: "text/html", body: "<!doctype html><title>case</title>" });
+      else await route.fulfill({ path: join(SAMPLE, pathname) });
+    });
+    await page.goto("http://sample.test/");
+    await page.addScriptTag({ content: code });
+    return await page.evaluate(async (software) => {
+      const bytes = async (name: string) => new Uint8Array(await (await fetch(`/${name}`)).arrayBuffer());
+      const { readingsOf } = Reflect.get(window, "fixedCase") as { readingsOf(given: FixedCase): Promise<string> };
+      return readingsOf({
+        before: { name: "before.stl", bytes: await bytes("before.stl") },
+        after: { name: "after.ply", bytes: await bytes("after.ply") },
+        marks: await (await fetch("/marks-fan.json")).text(),
+        version: software,
+      });
+    }, version);
+  } finally {
+    await browser.close();
+  }
+}
