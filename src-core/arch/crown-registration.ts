@@ -53,6 +53,7 @@ const FARTHEST_FROM_HALF = 5;
  * from the motion of its half, shifted on to its own landmarks where both scans have them. Without its half's motion the
  * start comes from the landmarks of its side, else of the arch.
  * @param halves earlier → later file coordinates of the palatal halves; null where not registered
+ * @param wanted which teeth; all if left out
  * @throws RapheError `cancelled`
  */
 export function registerCrowns(
@@ -60,21 +61,23 @@ export function registerCrowns(
   second: CrownScan,
   halves: { readonly right: RigidTransform | null; readonly left: RigidTransform | null },
   job: JobControl = UNWATCHED,
+  wanted: (tooth: number) => boolean = () => true,
 ): CrownRegistration[] {
   const marks = first.marks.flatMap(({ tooth, place, inFrame }): FrameMark[] =>
     inFrame === null ? [] : [{ tooth, place, at: inFrame }],
   );
   const frames = crownFrames(marks);
+  const chosen = frames.filter(({ tooth }) => wanted(tooth));
   const inFrame = verticesInFrame(first.surface, first.toFrame);
   const { positions } = first.surface.mesh;
-  return frames.map((frame, i) => {
+  return chosen.map((frame, i) => {
     const region = crownPatch(first.surface, inFrame, frame, frames, marks);
     const points: Vector3[] = [];
     for (let v = 0; v < region.length; v++) {
       if (region[v] === 1) points.push([positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
     }
     const middle = points.length === 0 ? ([0, 0, 0] as const) : centroid(points);
-    const own = partOf(job, i / frames.length, (i + 1) / frames.length);
+    const own = partOf(job, i / chosen.length, (i + 1) / chosen.length);
     const name = `The crown of ${frame.tooth}`;
     try {
       const fit = rigidIcp({
@@ -143,8 +146,8 @@ function strayed(fit: RigidFit, middle: Vector3, half: RigidTransform | null): C
 /** Landmarks of a crown's enamel that both scans have; gingival points do not belong to it. */
 function sharedMarks(tooth: number, first: CrownScan, second: CrownScan): (readonly [Vector3, Vector3])[] {
   return first.marks.flatMap((mark) => {
-    if (mark.tooth !== tooth || mark.place.includes("gingival")) return [];
-    const partner = second.marks.find((m) => m.tooth === tooth && m.place === mark.place);
+    if (mark.tooth !== tooth || mark.place.includes("gingival") || mark.how === "carried") return [];
+    const partner = second.marks.find((m) => m.tooth === tooth && m.place === mark.place && m.how !== "carried");
     return partner === undefined ? [] : [[mark.used, partner.used] as const];
   });
 }

@@ -1,11 +1,19 @@
 import { RapheError } from "../errors";
-import { invert, rotate } from "../geometry/rigid-transform";
+import { invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
 import { add, dot, length, scale, unit, type Vector3 } from "../geometry/vector";
 import { closestPoint, newClosestPoint } from "../mesh/closest-point";
 import type { Surface } from "../mesh/surface";
 import { type ArchFrame, archFrame, inFrame, type PlaneSpot } from "./arch-frame";
 import { type Landmark, type Place, sameSpot } from "./landmark";
 import { type SnapKind, snapLandmark } from "./snap";
+
+/** What a carried point's uncertainty is computed from. */
+export interface CarriedError {
+  /** Covariance of its place by the registration, 3×3 row by row, mm², file axes of the scan it stands on. */
+  readonly covariance: readonly number[];
+  /** Rotation from the scan it was placed on to the scan it stands on, row by row. */
+  readonly rotation: RigidTransform["rotation"];
+}
 
 /** A landmark as placed and as used, mm in file coordinates; `inFrame` mm in the arch frame, null without one. */
 export interface LandmarkInUse {
@@ -14,7 +22,10 @@ export interface LandmarkInUse {
   readonly placed: Vector3;
   readonly used: Vector3;
   readonly inFrame: Vector3 | null;
-  readonly how: SnapKind;
+  /** How `used` came about; a carried point was placed on the other scan, and `placed` is `used`. */
+  readonly how: SnapKind | "carried";
+  /** For carried points. */
+  readonly carried?: CarriedError;
 }
 
 /** The landmarks of one scan, ready to measure with. */
@@ -101,6 +112,37 @@ interface Found {
   used: Vector3;
   how: SnapKind;
 }
+
+/**
+ * The landmarks of a scan whose frame is known from elsewhere: those placed, looked up in it, and those carried to it.
+ * @param landmarks as placed on this scan; none of them on the spot of a carried one
+ */
+export function landmarksWithCarried(
+  surface: Surface,
+  landmarks: readonly Landmark[],
+  carried: readonly Omit<LandmarkInUse, "inFrame">[],
+  pairs: readonly PlaneSpot[],
+  occlusal: Vector3,
+  scan: string,
+): ScanLandmarks {
+  const single = landmarks.filter((mark, i) => !landmarks.slice(i + 1).some((later) => sameSpot(mark, later)));
+  const { found, faults } = lookUp(surface, single, occlusal, scan);
+  const all: Omit<LandmarkInUse, "inFrame">[] = [...found, ...carried];
+  const { frame, notices } = frameOf(all.map(asLandmark), pairs, scan);
+  return {
+    frame,
+    inUse: all.map((one) => ({ ...one, inFrame: frame === null ? null : inFrame(frame, one.used) })),
+    faults,
+    notices,
+  };
+}
+
+/** A landmark in use as one that stands where it is used. */
+export const asLandmark = ({ tooth, place, used }: Pick<LandmarkInUse, "tooth" | "place" | "used">): Landmark => ({
+  ...(tooth === null ? {} : { tooth }),
+  place,
+  at: [...used],
+});
 
 /** Each landmark's spot; without a direction they are dropped onto the surface only. */
 function lookUp(surface: Surface, landmarks: readonly Landmark[], occlusal: Vector3 | null, scan: string) {

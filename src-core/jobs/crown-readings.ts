@@ -128,16 +128,25 @@ function readingOf(
   };
 }
 
+const doubtful = ({ identity }: PalateRegistration): Given<Reference> =>
+  withheld(
+    "identity-doubtful",
+    identity.sentence.charAt(0).toLowerCase() + identity.sentence.slice(1).replace(/\.$/, ""),
+  );
+
 const failure = (outcome: PalateOutcome): string =>
   outcome.state === "failed" ? `needs the registration of the palate: ${outcome.error.problem}` : "";
 
 function halfOf(tooth: number, palate: PalateRegistration): Given<Reference> {
+  if (palate.identity.verdict === "doubtful") return doubtful(palate);
   const half = isRight(tooth) ? palate.right : palate.left;
   if (half.state === "failed") return withheld("registration-failed", failure(half));
   return { state: "given", reading: halfReference(half.fit.fit) };
 }
 
-function wholeOf({ whole, right, left }: PalateRegistration): Given<Reference> {
+function wholeOf(palate: PalateRegistration): Given<Reference> {
+  if (palate.identity.verdict === "doubtful") return doubtful(palate);
+  const { whole, right, left } = palate;
   if (whole.state === "failed") return withheld("registration-failed", failure(whole));
   const halves = [right, left].flatMap((half) => (half.state === "fitted" ? [half.fit.fit] : []));
   return {

@@ -2,15 +2,16 @@ import { placeWords } from "../arch/landmark";
 import type { LandmarkInUse } from "../arch/landmarks-in-use";
 import type { CaseDocument, Timepoint } from "../case/case-document";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
-import { CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
+import { CARRIED_POINTS, CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
 import { halvesAgreement } from "../readings/headline";
 import { implausibleWidths } from "../readings/plausibility";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readSpan } from "../readings/span-readings";
+import type { MeasuredPoint } from "../readings/width";
+import { carryOver } from "./carry-over";
 import { crownReadings } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
-import { registerSpan } from "./register-span";
 import type { ScanStore } from "./scan-store";
 import { pointSet, type SpanEnd, spanEnds } from "./span-end";
 
@@ -23,13 +24,16 @@ import { pointSet, type SpanEnd, spanEnds } from "./span-end";
 export function measure(request: JobRequest<"measure">, store: ScanStore, job: JobControl): JobAnswer<"measure"> {
   const { document, handles, version } = request;
   job.progress(0, "Finding the landmarks' spots");
-  const ends = spanEnds(document, handles, store);
-  const [first, second] = ends;
+  const placed = spanEnds(document, handles, store);
   checkCancelled(job);
-  job.progress(0.25, "Reading the widths");
+  const { ends, registered, beside } = carryOver(placed, partOf(job, 0.2, 0.8));
+  const [first, second] = ends;
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
-  const span = readSpan(pointSet(first), pointSet(second), document.settings, words);
-  const registered = registerSpan(first, second, partOf(job, 0.3, 0.8));
+  const span = readSpan(pointSet(first), pointSet(second), document.settings, words, {
+    timepoint: second.timepoint.name,
+    points: beside,
+    faults: [],
+  });
   const laid =
     first.scan === null || second.scan === null
       ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
@@ -59,21 +63,31 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     ...crownReadings(first, registered, document.settings),
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
-      landmarks.inUse.map((mark) => landmarkReading(timepoint, mark)),
+      landmarks.inUse.map((mark) => landmarkReading(timepoint, mark, timepoint === second.timepoint ? beside : [])),
     ),
     warnings: [
       ...ends.flatMap(landmarkWarnings),
       ...ends.flatMap(scanWarnings),
-      ...exchangedLandmarks(first, second, document, store, handles),
+      ...exchangedLandmarks(placed[0], placed[1], document, store, handles),
       ...implausibleWidths(span.widths, names, expansion),
       ...laid.warnings,
     ],
     asked: span.asked + laid.asked,
     made: span.made + laid.made,
-    cautions: [...CAUTIONS, REFOUND_POINTS],
+    cautions: [...CAUTIONS, ...pointCautions(first, second)],
   };
   job.progress(1, "Measured");
   return { readings, overlay: laid.overlay, frame: first.landmarks.frame?.toFrame ?? null };
+}
+
+/** What is to be known of points placed anew and of points carried over. */
+function pointCautions(first: SpanEnd, second: SpanEnd): string[] {
+  const placed = ({ landmarks }: SpanEnd) => landmarks.inUse.filter(({ how }) => how !== "carried");
+  const carried = [first, second].some((end) => placed(end).length < end.landmarks.inUse.length);
+  const anew = placed(second).some(({ tooth, place }) =>
+    placed(first).some((mark) => mark.tooth === tooth && mark.place === place),
+  );
+  return [...(carried ? [CARRIED_POINTS] : []), ...(anew || !carried ? [REFOUND_POINTS] : [])];
 }
 
 const scanReading = ({ timepoint, scan }: SpanEnd): Readings["scans"] =>
@@ -102,14 +116,24 @@ const frameReading = ({ timepoint, landmarks: { frame } }: SpanEnd): Readings["f
         },
       ];
 
-const landmarkReading = (timepoint: Timepoint, mark: LandmarkInUse): Readings["landmarks"][number] => ({
+const landmarkReading = (
+  timepoint: Timepoint,
+  mark: LandmarkInUse,
+  beside: readonly MeasuredPoint[],
+): Readings["landmarks"][number] => ({
   timepoint: timepoint.name,
   tooth: mark.tooth,
   place: mark.place,
   placed: [...mark.placed],
   used: [...mark.used],
   how: mark.how,
+  carried: besideOf(mark, beside),
 });
+
+function besideOf(mark: LandmarkInUse, beside: readonly MeasuredPoint[]): [number, number, number] | null {
+  const found = beside.find((point) => point.tooth === mark.tooth && point.place === mark.place);
+  return found === undefined ? null : [...found.at];
+}
 
 /** More landmarks off the surface than this are one warning: their number, not each of them, is the news. */
 const FAULTS_NAMED = 3;

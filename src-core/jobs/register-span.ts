@@ -1,5 +1,5 @@
 import { type CrownRegistration, type CrownScan, registerCrowns } from "../arch/crown-registration";
-import type { RigidTransform } from "../geometry/rigid-transform";
+import { invert, type RigidTransform } from "../geometry/rigid-transform";
 import { type JobControl, partOf } from "../job-control";
 import { type PalateOutcome, type PalateRegistration, type PalateScan, registerPalate } from "../registration/palate";
 import type { SpanEnd } from "./span-end";
@@ -7,8 +7,43 @@ import type { SpanEnd } from "./span-end";
 /** Both scans registered: the palate by halves and as a whole, and every crown. */
 export interface SpanRegistration {
   readonly palate: PalateRegistration;
-  /** Empty where the palates are not one patient's. */
+  /** From the earlier to the later scan; empty where the palates are not one patient's. */
   readonly crowns: readonly CrownRegistration[];
+}
+
+/**
+ * Registers the palates of a span.
+ * @returns null where a scan or its arch frame is missing
+ * @throws RapheError `cancelled`
+ */
+export function registerPalates(first: SpanEnd, second: SpanEnd, job: JobControl): PalateRegistration | null {
+  if (first.scan === null || second.scan === null) return null;
+  if (first.landmarks.frame === null || second.landmarks.frame === null) return null;
+  job.progress(0, "Registering the palate");
+  return registerPalate(palateScan(first), palateScan(second), job);
+}
+
+/**
+ * Registers the crowns of the first given scan to the second.
+ * @param palate between the two, in either direction
+ * @param direction 'forward' where the first given is the earlier scan, as `palate` runs
+ * @throws RapheError `cancelled`
+ */
+export function registerCrownsOf(
+  from: SpanEnd,
+  to: SpanEnd,
+  palate: PalateRegistration,
+  direction: "forward" | "backward",
+  job: JobControl,
+  wanted?: (tooth: number) => boolean,
+): CrownRegistration[] {
+  job.progress(0, "Registering the crowns");
+  const motionOf = (half: PalateOutcome): RigidTransform | null => {
+    if (half.state === "failed") return null;
+    return direction === "forward" ? half.fit.fit.transform : invert(half.fit.fit.transform);
+  };
+  const halves = { right: motionOf(palate.right), left: motionOf(palate.left) };
+  return registerCrowns(crownScan(from), crownScan(to), halves, job, wanted);
 }
 
 /**
@@ -17,18 +52,11 @@ export interface SpanRegistration {
  * @throws RapheError `cancelled`
  */
 export function registerSpan(first: SpanEnd, second: SpanEnd, job: JobControl): SpanRegistration | null {
-  if (first.scan === null || second.scan === null) return null;
-  if (first.landmarks.frame === null || second.landmarks.frame === null) return null;
-  job.progress(0, "Registering the palate");
-  const palate = registerPalate(palateScan(first), palateScan(second), partOf(job, 0, 0.6));
+  const palate = registerPalates(first, second, partOf(job, 0, 0.6));
+  if (palate === null) return null;
   if (palate.identity.verdict === "different") return { palate, crowns: [] };
-  job.progress(0.6, "Registering the crowns");
-  const halves = { right: motionOf(palate.right), left: motionOf(palate.left) };
-  return { palate, crowns: registerCrowns(crownScan(first), crownScan(second), halves, partOf(job, 0.6, 1)) };
+  return { palate, crowns: registerCrownsOf(first, second, palate, "forward", partOf(job, 0.6, 1)) };
 }
-
-const motionOf = (half: PalateOutcome): RigidTransform | null =>
-  half.state === "fitted" ? half.fit.fit.transform : null;
 
 function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
   return {

@@ -1,4 +1,5 @@
 import { commonPlanePairs } from "../arch/arch-frame";
+import type { Place } from "../arch/landmark";
 import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
 import type { CaseDocument, Timepoint } from "../case/case-document";
 import { RapheError } from "../errors";
@@ -10,6 +11,8 @@ export interface SpanEnd {
   readonly timepoint: Timepoint;
   readonly scan: KeptScan | null;
   readonly landmarks: ScanLandmarks;
+  /** Spots of the other scan that could not be carried to this one, with the reason. */
+  readonly notCarried?: readonly { readonly tooth: number | null; readonly place: Place; readonly text: string }[];
 }
 
 const NO_LANDMARKS: ScanLandmarks = { frame: null, inUse: [], faults: [], notices: [] };
@@ -51,12 +54,22 @@ export function spanEnds(
 }
 
 /** The points of one end as readings take them. */
-export const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({
+export const pointSet = ({ timepoint, landmarks, notCarried = [] }: SpanEnd): PointSet => ({
   timepoint: timepoint.name,
-  points: landmarks.inUse.map(({ tooth, place, used, inFrame }) => ({ tooth, place, at: used, inFrame })),
-  faults: landmarks.faults.map(({ landmark, error }) => ({
-    tooth: landmark.tooth ?? null,
-    place: landmark.place,
-    text: `${error.problem} on the ${timepoint.name} scan`,
+  points: landmarks.inUse.map(({ tooth, place, used, inFrame, carried }) => ({
+    tooth,
+    place,
+    at: used,
+    inFrame,
+    carried,
   })),
+  faults: [
+    ...landmarks.faults.map(({ landmark, error }) => ({
+      tooth: landmark.tooth ?? null,
+      place: landmark.place,
+      code: "landmark-off-surface" as const,
+      text: `${error.problem} on the ${timepoint.name} scan`,
+    })),
+    ...notCarried.map((fault) => ({ ...fault, code: "needs-landmark" as const })),
+  ],
 });

@@ -6,6 +6,10 @@ export const CAUTIONS: readonly string[] = [
   "Raphe measures and documents; it does not diagnose and is not a certified medical device.",
 ];
 
+/** The same where points were carried over. */
+export const CARRIED_POINTS =
+  "Points placed on one scan only were carried to the other by the registration of their crown: the same spot of the crown at both times. Studies that place points anew re-find the highest point, which differs as the crown tips (0.36 mm at 10°).";
+
 /** How the points were found, which matters for comparing with other studies. */
 export const REFOUND_POINTS =
   "The points were placed by hand on both scans and found anew as the highest point of the cusp, which differs from the same spot of the crown as it tips (0.36 mm at 10°).";

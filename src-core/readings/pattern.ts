@@ -20,8 +20,8 @@ interface ProfilePair {
   /** mm behind the canines' station. */
   readonly station: number;
   readonly change: number;
-  /** Standard uncertainty of the point part of the change, mm. */
-  readonly point: number;
+  /** Standard uncertainty of the change by its points and their registration, mm. */
+  readonly own: number;
   /** Standard uncertainty of the scanner's correlated part on one scan, mm. */
   readonly across: number;
 }
@@ -47,7 +47,7 @@ export function readPattern(
       pair: width.pair,
       station: width.station,
       change: width.change.reading.value,
-      point: width.change.reading.components.point,
+      own: Math.hypot(width.change.reading.components.point, width.change.reading.components.registration),
       across: scannerAcross(assumptions, shareAlongArch(width.pair, level, width.station, stations)),
     });
   }
@@ -58,7 +58,7 @@ export function readPattern(
   const covariance = pairs.map((a, i) =>
     pairs.map((b, j) => {
       const local = assumptions.scanner.local;
-      const own = i === j ? a.point * a.point + 2 * local * local : 0;
+      const own = i === j ? a.own * a.own + 2 * local * local : 0;
       return 2 * a.across * b.across + own;
     }),
   );

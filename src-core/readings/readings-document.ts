@@ -74,6 +74,8 @@ export const WidthReading = z.strictObject({
   change: given(Quantity),
   /** The transverse part of the change, without uncertainty of its own; null where no frame is possible. */
   transverseChange: z.number().nullable(),
+  /** The change by the earlier scan's points carried over, where points were placed by hand on both scans; else null. */
+  changeIfCarried: Quantity.nullable(),
   /** |change| ≤ U of the change; null where the change is withheld. */
   withinMeasurementError: z.boolean().nullable(),
   /** How far behind the canines' station the pair stands, mm; null without frame. */
@@ -251,8 +253,17 @@ export const UsedLandmark = z.strictObject({
   place: z.string(),
   placed: z.tuple([z.number(), z.number(), z.number()]),
   used: z.tuple([z.number(), z.number(), z.number()]),
-  /** How `used` came about. */
-  how: z.enum(["as-placed", "snapped-to-highest", "snapped-to-deepest", "snapped-to-margin", "dropped-to-surface"]),
+  /** How `used` came about; a carried point was placed on the other scan. */
+  how: z.enum([
+    "as-placed",
+    "snapped-to-highest",
+    "snapped-to-deepest",
+    "snapped-to-margin",
+    "dropped-to-surface",
+    "carried",
+  ]),
+  /** Where the same spot placed on the earlier scan lies on this one by the registration; null where not known. */
+  carried: z.tuple([z.number(), z.number(), z.number()]).nullable(),
 });
 export type UsedLandmark = z.infer<typeof UsedLandmark>;
 

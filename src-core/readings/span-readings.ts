@@ -19,6 +19,7 @@ export interface SpanReadings {
  * Every width and the pattern per level between two scans.
  * @param first the earlier scan's points: stations along the arch come from it
  * @param second the later scan's points
+ * @param beside where the earlier scan's points lie on the later one, of those placed by hand on both
  * @param words expansion, or retention where the words are loss and gain
  */
 export function readSpan(
@@ -26,10 +27,17 @@ export function readSpan(
   second: PointSet,
   assumptions: Assumptions,
   words: Readings["span"]["words"],
+  beside: PointSet | null = null,
 ): SpanReadings {
   const stations: Stations = stationsFrom(first);
   const asked = askedWidths([first, second]);
-  const widths = asked.map(({ definition }) => readWidth(first, second, definition, stations, assumptions));
+  const widths = asked.map(({ definition }): WidthReading => {
+    const width = readWidth(first, second, definition, stations, assumptions);
+    const other = beside === null ? null : readWidth(first, beside, definition, stations, assumptions).change;
+    return width.change.state === "given" && other?.state === "given"
+      ? { ...width, changeIfCarried: other.reading }
+      : width;
+  });
   const complete = asked.map(({ complete }) => complete);
   const levels = (["cusp-tip", "palatal-gingival"] as const).filter((level) => widths.some((w) => w.level === level));
   const patterns = levels.map((level) => readPattern(level, widths, stations, assumptions));

@@ -1,9 +1,18 @@
 import type { Place } from "../arch/landmark";
 import { landmarkWords } from "../arch/landmark";
-import { distance, type Vector3 } from "../geometry/vector";
+import type { CarriedError } from "../arch/landmarks-in-use";
+import { distance, dot, subtract, unit, type Vector3 } from "../geometry/vector";
 import { WIDTHS, type WidthDefinition } from "./catalogue";
 import type { Given, Quantity, WidthReading, Withheld } from "./readings-document";
-import { type Assumptions, changeComponents, quantity, usualShare, widthComponents, withinError } from "./uncertainty";
+import {
+  type Assumptions,
+  type Components,
+  changeComponents,
+  quantity,
+  usualShare,
+  widthComponents,
+  withinError,
+} from "./uncertainty";
 
 /** A landmark as used for measuring: file coordinates (mm) and, where the scan has a frame, arch frame (mm). */
 export interface MeasuredPoint {
@@ -11,13 +20,20 @@ export interface MeasuredPoint {
   readonly place: Place;
   readonly at: Vector3;
   readonly inFrame: Vector3 | null;
+  /** Where it was carried over from the other scan by a registration: what that adds to its error. */
+  readonly carried?: CarriedError | undefined;
 }
 
 /** The points of one timepoint; `faults` holds the landmarks that stand there but cannot be used, with their reason. */
 export interface PointSet {
   readonly timepoint: string;
   readonly points: readonly MeasuredPoint[];
-  readonly faults: readonly { tooth: number | null; place: Place; text: string }[];
+  readonly faults: readonly {
+    tooth: number | null;
+    place: Place;
+    code: "landmark-off-surface" | "needs-landmark";
+    text: string;
+  }[];
 }
 
 /** How far behind the canines each place stands on the first scan, and the distance from canines to first molars. */
@@ -102,7 +118,12 @@ function widthOn(
   if (right !== undefined && left !== undefined) {
     const transverse = right.inFrame && left.inFrame ? left.inFrame[0] - right.inFrame[0] : null;
     return {
-      width: given(quantity(distance(right.at, left.at), widthComponents(assumptions, share))),
+      width: given(
+        quantity(distance(right.at, left.at), {
+          ...widthComponents(assumptions, share),
+          registration: registrationError(right, left),
+        }),
+      ),
       transverse,
     };
   }
@@ -114,11 +135,71 @@ function widthOn(
     width: withheld(
       fault === undefined
         ? { code: "needs-landmark", text: `needs the ${words} on the ${set.timepoint} scan`, needs }
-        : { code: "landmark-off-surface", text: fault.text, needs },
+        : { code: fault.code, text: fault.text, needs },
     ),
     transverse: null,
   };
 }
+
+/** Standard uncertainty of a width by the registrations that carried its points, mm. */
+function registrationError(right: MeasuredPoint, left: MeasuredPoint): number {
+  const along = unit(subtract(left.at, right.at));
+  const variance = [right, left].reduce((sum, { carried }) => {
+    if (carried === undefined) return sum;
+    const c = carried.covariance;
+    const row = (i: number) => c[i]! * along[0] + c[i + 1]! * along[1] + c[i + 2]! * along[2];
+    return sum + along[0] * row(0) + along[1] * row(3) + along[2] * row(6);
+  }, 0);
+  return Math.sqrt(variance);
+}
+
+/**
+ * Components of a change. A point placed on both scans counts with its error twice; one that was carried over has the
+ * same error at both times, which enters only by how far the width's direction turned against the crown: tipping times
+ * placement error.
+ */
+function changeOf(
+  first: PointSet,
+  second: PointSet,
+  { pair, place }: WidthDefinition,
+  assumptions: Assumptions,
+  share: number,
+): Components {
+  const of = (set: PointSet, tooth: number) => find(set, tooth, place)!;
+  const ends = [first, second].map((set) => ({ right: of(set, pair.right), left: of(set, pair.left) })) as [
+    WidthEnds,
+    WidthEnds,
+  ];
+  const along = ends.map(({ right, left }) => unit(subtract(left.at, right.at))) as [Vector3, Vector3];
+  // Both points of a width carry its point figure: each half of its square.
+  const one = (assumptions.pointWidth * assumptions.pointWidth) / 2;
+  const variance = (["right", "left"] as const).reduce((sum, side) => {
+    const [before, after] = [ends[0][side].carried, ends[1][side].carried];
+    if (after !== undefined) return sum + one * squared(subtract(along[0], back(after.rotation, along[1])));
+    if (before !== undefined) return sum + one * squared(subtract(along[1], back(before.rotation, along[0])));
+    return sum + 2 * one;
+  }, 0);
+  const registration = ends.map(({ right, left }) => registrationError(right, left));
+  return {
+    ...changeComponents(assumptions, share),
+    point: Math.sqrt(variance),
+    registration: Math.hypot(...registration),
+  };
+}
+
+interface WidthEnds {
+  readonly right: MeasuredPoint;
+  readonly left: MeasuredPoint;
+}
+
+const squared = (v: Vector3): number => dot(v, v);
+
+/** Rᵀ·v */
+const back = (r: CarriedError["rotation"], v: Vector3): Vector3 => [
+  r[0] * v[0] + r[3] * v[1] + r[6] * v[2],
+  r[1] * v[0] + r[4] * v[1] + r[7] * v[2],
+  r[2] * v[0] + r[5] * v[1] + r[8] * v[2],
+];
 
 /**
  * One width before and after, its change and their uncertainties; straight distances between the two places, which
@@ -143,7 +224,7 @@ export function readWidth(
   else if (after.width.state === "withheld") change = after.width;
   else {
     const difference = after.width.reading.value - before.width.reading.value;
-    change = given(quantity(difference, changeComponents(assumptions, share)));
+    change = given(quantity(difference, changeOf(first, second, definition, assumptions, share)));
     if (before.transverse !== null && after.transverse !== null)
       transverseChange = after.transverse - before.transverse;
   }
@@ -157,6 +238,7 @@ export function readWidth(
     after: after.width,
     change,
     transverseChange,
+    changeIfCarried: null,
     withinMeasurementError: change.state === "given" ? withinError(change.reading) : null,
     station,
   };

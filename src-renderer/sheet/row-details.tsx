@@ -10,6 +10,7 @@ const HOW: Readonly<Record<UsedLandmark["how"], string>> = {
   "snapped-to-highest": "highest nearby",
   "snapped-to-deepest": "deepest nearby",
   "snapped-to-margin": "margin nearby",
+  carried: "carried over from the other scan",
   "dropped-to-surface": "on the surface",
 };
 

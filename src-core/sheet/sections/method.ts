@@ -16,7 +16,7 @@ export function methodSection(context: SheetContext): Section {
         items: [
           defined(
             "Width",
-            "Straight distance in space between the two points named, on each scan by itself; no laying of one scan on the other enters it. Change is later less earlier. Permanent and deciduous teeth are never subtracted from each other.",
+            "Straight distance in space between the two points named, on each scan by itself; laying one scan on the other enters it only where a point was carried over. Change is later less earlier. Permanent and deciduous teeth are never subtracted from each other.",
           ),
           defined(
             "Arch frame",
@@ -52,7 +52,7 @@ export function methodSection(context: SheetContext): Section {
           ),
           defined(
             "Points",
-            "Points placed anew on each scan re-find the highest point of a cusp, which shifts as the crown tips (0.36 mm at 10°).",
+            "A point placed on one scan only is carried to the other by the registration of its crown (papilla and raphe: midway between where both halves of the palate carry them), so that it is the same material point; its placement then enters a change only as far as the crown tipped, and the registration’s covariance is added. Points placed by hand on both scans stay as placed; the readings file holds the carried reading beside. Points placed anew on each scan re-find the highest point of a cusp, which shifts as the crown tips (0.36 mm at 10°).",
           ),
         ],
       },

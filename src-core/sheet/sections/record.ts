@@ -74,7 +74,7 @@ function pointsBlocks({ readings, issuedAt }: SheetContext): Block[] {
   ];
 }
 
-const HOW_WORDS: Readonly<Record<UsedLandmark["how"], string>> = {
+const HOW_WORDS: Readonly<Record<Exclude<UsedLandmark["how"], "carried">, string>> = {
   "as-placed": "used as placed",
   "snapped-to-highest": "moved to the highest point of the cusp",
   "snapped-to-deepest": "moved to the deepest point of the fossa",
@@ -85,14 +85,18 @@ const HOW_WORDS: Readonly<Record<UsedLandmark["how"], string>> = {
 /** '18 points placed by hand: 10 moved to the highest point of the cusp, 8 used as placed; the farthest by 0.4 mm.' */
 function landmarkSentence(landmarks: readonly UsedLandmark[]): string {
   if (landmarks.length === 0) return "no points.";
-  const groups = (Object.keys(HOW_WORDS) as UsedLandmark["how"][]).flatMap((how) => {
+  const carried = landmarks.filter((l) => l.how === "carried").length;
+  const placed = landmarks.length - carried;
+  const points = (n: number) => (n === 1 ? "1 point" : `${n} points`);
+  const over = carried === 0 ? "" : `${points(carried)} carried over from the other scan`;
+  if (placed === 0) return `${over}.`;
+  const groups = (Object.keys(HOW_WORDS) as (keyof typeof HOW_WORDS)[]).flatMap((how) => {
     const n = landmarks.filter((l) => l.how === how).length;
     return n === 0 ? [] : [`${n} ${HOW_WORDS[how]}`];
   });
   const farthest = Math.max(...landmarks.map((l) => distance(l.placed, l.used)));
-  const points = landmarks.length === 1 ? "1 point" : `${landmarks.length} points`;
   const moved = farthest > 0 ? `; the farthest moved by ${millimetres(farthest, 2)}` : "";
-  return `${points} placed by hand: ${listed(groups)}${moved}.`;
+  return `${points(placed)} placed by hand: ${listed(groups)}${moved}${over === "" ? "" : `; ${over}`}.`;
 }
 
 /** Lines to sign on, and what a typed name is worth. */

@@ -112,12 +112,39 @@ describe("raphe measure on the invented fan-shaped pair", () => {
     expect(second.err).toContain("never overwritten");
   });
 
-  test("landmarks missing on one scan: the rest is measured, the missing asked for by tooth and place", async () => {
+  test("landmarks missing on one scan are carried over from the other", async () => {
     const content = JSON.parse(readFileSync(marks, "utf8"));
     content.scans.after.landmarks = content.scans.after.landmarks.filter((m: { tooth?: number }) => m.tooth !== 26);
     const ended = await measure(before, after, "--landmarks", file("without-26.json", JSON.stringify(content)));
+    expect(ended.err).not.toContain("raphe:");
+    expect(ended.code).toBe(0);
+    expect(ended.out).not.toContain("needs the mesiobuccal cusp tip of 26");
+    expect(ended.out).toContain("Points placed on one scan only were carried to the other");
+  });
+
+  test("landmarks missing where their crown was not scanned: the rest is measured, the missing asked for by tooth and place", async () => {
+    const content = JSON.parse(readFileSync(marks, "utf8"));
+    const of26 = (m: { tooth?: number }) => m.tooth === 26;
+    const fossa = content.scans.before.landmarks.find(
+      (m: { tooth?: number; place: string }) => of26(m) && m.place === "central-fossa",
+    ).at;
+    content.scans.before.landmarks = content.scans.before.landmarks.filter((m: { tooth?: number }) => !of26(m));
+    const stl = readFileSync(before);
+    const kept = [stl.subarray(0, 84)];
+    for (let t = 84; t + 50 <= stl.length; t += 50) {
+      const away = Math.hypot(...[0, 1, 2].map((axis) => stl.readFloatLE(t + 12 + 4 * axis) - fossa[axis]));
+      if (away > 8) kept.push(stl.subarray(t, t + 50));
+    }
+    const cut = Buffer.concat(kept);
+    cut.writeUInt32LE(kept.length - 1, 80);
+    const ended = await measure(
+      ...[file("without-26.stl", cut), after, "--landmarks"],
+      file("without-26-before.json", JSON.stringify(content)),
+    );
     expect(ended.code).toBe(1);
-    expect(ended.out).toContain("needs the mesiobuccal cusp tip of 26 on the after scan");
+    expect(ended.out).toContain(
+      "needs the mesiobuccal cusp tip of 26 on the before scan; it could not be carried over",
+    );
     expect(ended.out).toContain("fan-shaped");
   });
 

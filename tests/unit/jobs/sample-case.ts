@@ -18,7 +18,12 @@ export interface SampleTruth {
     {
       file: string;
       archFrame: number[][];
-      landmarks: { tooth?: number; place: string; refound: [number, number, number] }[];
+      landmarks: {
+        tooth?: number;
+        place: string;
+        material: [number, number, number];
+        refound: [number, number, number];
+      }[];
     }
   >;
   readonly widths: {
@@ -72,7 +77,12 @@ export class SampleCase {
 
   async open(name: string): Promise<void> {
     const { file } = truthOf(this.#set).scans[name]!;
-    const source = bytesSource(file, readFileSync(join(folder(this.#set), file)));
+    await this.openBytes(name, file, readFileSync(join(folder(this.#set), file)));
+  }
+
+  /** Opens a scan that is not one of the set's files. */
+  async openBytes(name: string, file: string, bytes: Uint8Array): Promise<void> {
+    const source = bytesSource(file, bytes);
     const { handle, sha256 } = await openScan(source, "mm", this.#store, UNWATCHED);
     this.#handles[name] = handle;
     this.#hashes[name] = sha256;

@@ -58,6 +58,7 @@ function width(
     after: given(quantity(before + change, 0.18, 0, scanner)),
     change: given(quantity(change, 0.12, 0, scanner * Math.SQRT2)),
     transverseChange: change - 0.02,
+    changeIfCarried: null,
     withinMeasurementError: false,
     station,
   };
@@ -141,7 +142,7 @@ function landmarks(): UsedLandmark[] {
             : tooth % 10 === 3
               ? "cusp-tip"
               : w.at.replace(/ cusp tips$/, "-cusp-tip");
-        marks.push({ timepoint, tooth, place, placed: used, used, how: "snapped-to-highest" });
+        marks.push({ timepoint, tooth, place, placed: used, used, how: "snapped-to-highest", carried: null });
       }
     }
   }
@@ -153,6 +154,7 @@ function landmarks(): UsedLandmark[] {
       placed: [0, 2, 8],
       used: [0, 2, 8],
       how: "dropped-to-surface",
+      carried: null,
     });
     for (const y of [10, 18, 26, 34]) {
       marks.push({
@@ -162,6 +164,7 @@ function landmarks(): UsedLandmark[] {
         placed: [0, y, 14],
         used: [0, y, 14],
         how: "dropped-to-surface",
+        carried: null,
       });
     }
   }

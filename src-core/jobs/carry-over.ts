@@ -1,0 +1,305 @@
+import { commonPlanePairs, inFrame } from "../arch/arch-frame";
+import { type CarriedPoint, carried, carriedBack, midway } from "../arch/carried-points";
+import type { CrownRegistration } from "../arch/crown-registration";
+import { landmarkWords } from "../arch/landmark";
+import { asLandmark, frameOf, headOf, type LandmarkInUse, landmarksWithCarried } from "../arch/landmarks-in-use";
+import { RapheError } from "../errors";
+import { apply, invert, type RigidTransform } from "../geometry/rigid-transform";
+import { scale } from "../geometry/vector";
+import { type JobControl, partOf } from "../job-control";
+import { closestPoint, newClosestPoint } from "../mesh/closest-point";
+import type { Surface } from "../mesh/surface";
+import type { Warning } from "../readings/readings-document";
+import type { MeasuredPoint } from "../readings/width";
+import { coarsePose } from "../registration/coarse-pose";
+import { landmarkStart } from "../registration/landmark-start";
+import type { PalateRegistration } from "../registration/palate";
+import { registerCrownsOf, registerPalates, registerSpan, type SpanRegistration } from "./register-span";
+import type { SpanEnd } from "./span-end";
+
+/** The span with every landmark on both scans that could be carried. */
+export interface CarriedSpan {
+  readonly ends: readonly [SpanEnd, SpanEnd];
+  readonly registered: SpanRegistration | null;
+  /** Where the earlier scan's points lie on the later one, of the spots that were placed by hand on both. */
+  readonly beside: readonly MeasuredPoint[];
+  readonly warnings: readonly Warning[];
+}
+
+/** A position without landmarks must fit this much better than the next best, or it is not used. */
+const LEAST_LEAD = 1.2;
+
+type Mark = Omit<LandmarkInUse, "inFrame">;
+
+/**
+ * Registers the two scans of a span and carries each landmark that was placed on one of them only to the other: points
+ * of a tooth by the registration of its crown, papilla and raphe midway between where the two halves of the palate carry
+ * them. So both scans show the same material point. Points placed by hand on both stay as placed.
+ * Where one scan has too few landmarks for an arch frame of its own, a first position comes from the shared landmarks,
+ * else from the shape of the arches.
+ * @throws RapheError `cancelled`
+ */
+export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): CarriedSpan {
+  const [first, second] = ends;
+  if (first.scan === null || second.scan === null) return { ends, registered: null, beside: [], warnings: [] };
+  const toSecond = lacking(first, second);
+  const toFirst = lacking(second, first);
+  if (toSecond.length === 0 && toFirst.length === 0) {
+    const registered = registerSpan(first, second, job);
+    return { ends, registered, beside: besideOf(ends, registered), warnings: [] };
+  }
+  const warnings: Warning[] = [];
+  const rough = roughPosition(first, second, partOf(job, 0, 0.2));
+  if ("text" in rough) {
+    return { ends: withReasons(ends, toFirst, toSecond, rough.text), registered: null, beside: [], warnings };
+  }
+  const drafts = draftEnds(ends, toFirst, toSecond, rough);
+  const palate = registerPalates(drafts[0], drafts[1], partOf(job, 0.2, 0.55));
+  // Where no palate can be compared each crown still has to fit to itself.
+  const trusted = palate !== null && (palate.identity.verdict === "same" || palate.identity.verdict === "unknown");
+  if (!trusted) {
+    const reason = palate?.identity.sentence ?? "the scans have too few landmarks for an arch frame";
+    return {
+      ends: withReasons(ends, toFirst, toSecond, reason),
+      registered: palate === null ? null : { palate, crowns: [] },
+      beside: [],
+      warnings,
+    };
+  }
+  const own = teethOf(first);
+  const forward = registerCrownsOf(drafts[0], drafts[1], palate, "forward", partOf(job, 0.55, 0.75), (t) => own.has(t));
+  const others = teethOf(second);
+  const only = (tooth: number) => others.has(tooth) && !own.has(tooth);
+  const backward = registerCrownsOf(drafts[1], drafts[0], palate, "backward", partOf(job, 0.75, 0.9), only);
+
+  const final = finished(ends, drafts, [
+    toFirst.map((mark) => carriedTo("first", mark, forward, backward, palate, first.scan!.surface)),
+    toSecond.map((mark) => carriedTo("second", mark, forward, backward, palate, second.scan!.surface)),
+  ]);
+  const late =
+    final[0].landmarks.frame === null || final[1].landmarks.frame === null
+      ? []
+      : registerCrownsOf(final[0], final[1], palate, "forward", partOf(job, 0.9, 1), only);
+  const registered = { palate, crowns: [...forward, ...late] };
+  return { ends: final, registered, beside: besideOf(final, registered), warnings };
+}
+
+const isPalatal = (mark: Mark): boolean => mark.tooth === null;
+
+const teethOf = ({ landmarks }: SpanEnd): Set<number> =>
+  new Set(landmarks.inUse.flatMap(({ tooth }) => (tooth === null ? [] : [tooth])));
+
+/** Spots that stand on one scan and neither stand nor were tried on the other. Raphe points go together or not at all. */
+function lacking(from: SpanEnd, to: SpanEnd): Mark[] {
+  const stands = (mark: Mark): boolean =>
+    to.landmarks.inUse.some((m) => m.place === mark.place && m.tooth === mark.tooth) ||
+    to.landmarks.faults.some(
+      ({ landmark }) => landmark.place === mark.place && (landmark.tooth ?? null) === mark.tooth,
+    );
+  return from.landmarks.inUse.filter((mark) => !stands(mark));
+}
+
+/** First → second, good to some millimetres; or why there is none. */
+function roughPosition(first: SpanEnd, second: SpanEnd, job: JobControl): RigidTransform | { readonly text: string } {
+  const marks = ({ landmarks }: SpanEnd) => landmarks.inUse.map(asLandmark);
+  try {
+    return landmarkStart(marks(first), marks(second), "The arch").transform;
+  } catch (thrown) {
+    if (!(thrown instanceof RapheError)) throw thrown;
+  }
+  job.progress(0, "Laying the scans on each other");
+  try {
+    const { transform, lead } = coarsePose(first.scan!.registration(), second.scan!.registration(), job);
+    if (lead >= LEAST_LEAD) return transform;
+    return { text: "the scans fit on each other in more than one way; three landmarks on both scans would tell" };
+  } catch (thrown) {
+    if (!(thrown instanceof RapheError) || thrown.code === "cancelled") throw thrown;
+    return { text: `the scans could not be laid on each other: ${thrown.problem}` };
+  }
+}
+
+/** Both ends with the missing landmarks where the rough position has them, so that frames and regions can be found. */
+function draftEnds(
+  ends: readonly [SpanEnd, SpanEnd],
+  toFirst: readonly Mark[],
+  toSecond: readonly Mark[],
+  rough: RigidTransform,
+): [SpanEnd, SpanEnd] {
+  const back = invert(rough);
+  const moved = (mark: Mark, by: RigidTransform): Mark => ({
+    tooth: mark.tooth,
+    place: mark.place,
+    placed: apply(by, mark.used),
+    used: apply(by, mark.used),
+    how: "carried",
+  });
+  const [first, second] = ends;
+  const own = [teethOf(first), teethOf(second)] as const;
+  // A tooth that has landmarks of its own keeps to them: a rough one would blur where its crown is.
+  const added = [
+    toFirst.filter((m) => isPalatal(m) || !own[0].has(m.tooth!)).map((m) => moved(m, back)),
+    toSecond.filter((m) => isPalatal(m) || !own[1].has(m.tooth!)).map((m) => moved(m, rough)),
+  ] as const;
+  const marks = ends.map((end, i): Mark[] => [...end.landmarks.inUse, ...added[i]!]);
+  const pairs = commonPlanePairs(marks.map((list) => list.map(asLandmark)));
+  const [a, b] = ends.map((end, i): SpanEnd => {
+    const frame = end.landmarks.frame ?? frameOf(marks[i]!.map(asLandmark), pairs, end.timepoint.name).frame;
+    return {
+      ...end,
+      landmarks: {
+        ...end.landmarks,
+        frame,
+        inUse: marks[i]!.map((m) => ({ ...m, inFrame: frame === null ? null : inFrame(frame, m.used) })),
+      },
+    };
+  });
+  return [a!, b!];
+}
+
+interface NotCarried {
+  readonly mark: Mark;
+  readonly text: string;
+}
+
+/** A landmark of one scan on the other, or why it could not be carried. */
+function carriedTo(
+  end: "first" | "second",
+  mark: Mark,
+  forward: readonly CrownRegistration[],
+  backward: readonly CrownRegistration[],
+  palate: PalateRegistration,
+  surface: Surface,
+): Mark | NotCarried {
+  const found = isPalatal(mark) ? palatal(end, mark, palate, surface) : onCrown(end, mark, forward, backward);
+  if ("text" in found) return { mark, text: found.text };
+  return {
+    tooth: mark.tooth,
+    place: mark.place,
+    placed: found.at,
+    used: found.at,
+    how: "carried",
+    carried: found.error,
+  };
+}
+
+function onCrown(
+  end: "first" | "second",
+  mark: Mark,
+  forward: readonly CrownRegistration[],
+  backward: readonly CrownRegistration[],
+): CarriedPoint | { text: string } {
+  const of = (list: readonly CrownRegistration[]) => list.find(({ frame }) => frame.tooth === mark.tooth)?.result;
+  const along = of(forward);
+  const against = of(backward);
+  if (along?.state === "fitted") {
+    return end === "second" ? carried(mark.used, along.fit) : carriedBack(mark.used, along.fit);
+  }
+  if (against?.state === "fitted") {
+    return end === "first" ? carried(mark.used, against.fit) : carriedBack(mark.used, against.fit);
+  }
+  const refused = along ?? against;
+  return { text: refused?.state === "refused" ? refused.reason.text : "its crown could not be found" };
+}
+
+/** How far a point midway between the halves may be from the surface to be dropped on it, mm. */
+const FARTHEST_DROP = 1;
+
+/**
+ * Papilla and raphe lie on the tissue stretched between the halves: midway between where both carry them, dropped on
+ * the surface there.
+ */
+function palatal(
+  end: "first" | "second",
+  { used }: Mark,
+  { right, left }: PalateRegistration,
+  surface: Surface,
+): CarriedPoint | { text: string } {
+  if (right.state === "failed" || left.state === "failed") {
+    return {
+      text: "both halves of the palate are needed to carry a point between them, and one could not be registered",
+    };
+  }
+  const by = end === "second" ? carried : carriedBack;
+  const between = midway(by(used, right.fit.fit), by(used, left.fit.fit));
+  const found = newClosestPoint();
+  closestPoint(surface.tree, ...between.at, found);
+  const away = Math.sqrt(found.squaredDistance);
+  if (away <= FARTHEST_DROP) return { ...between, at: [found.x, found.y, found.z] };
+  return { text: `the place between the halves lies ${away.toFixed(1)} mm off the surface` };
+}
+
+/** Both ends with what was carried, their frames from all of it, and with the reasons of what was not. */
+function finished(
+  ends: readonly [SpanEnd, SpanEnd],
+  drafts: readonly [SpanEnd, SpanEnd],
+  arrived: readonly [readonly (Mark | NotCarried)[], readonly (Mark | NotCarried)[]],
+): [SpanEnd, SpanEnd] {
+  const reached = arrived.map((list) => list.flatMap((one) => ("mark" in one ? [] : [one])));
+  const pairs = commonPlanePairs(ends.map((end, i) => [...end.landmarks.inUse, ...reached[i]!].map(asLandmark)));
+  const [a, b] = ends.map((end, i): SpanEnd => {
+    const occlusal = scale(headOf(drafts[i]!.landmarks.frame!), -1);
+    const { timepoint, scan } = end;
+    const landmarks = landmarksWithCarried(
+      scan!.surface,
+      timepoint.landmarks,
+      reached[i]!,
+      pairs,
+      occlusal,
+      timepoint.name,
+    );
+    return {
+      ...end,
+      landmarks: {
+        ...landmarks,
+        notices: [...end.landmarks.notices.filter(({ code }) => code === "right-and-left"), ...landmarks.notices],
+      },
+      notCarried: arrived[i]!.flatMap((one) => ("mark" in one ? [reasonOf(one, end)] : [])),
+    };
+  });
+  return [a!, b!];
+}
+
+const reasonOf = ({ mark, text }: NotCarried, { timepoint }: SpanEnd) => ({
+  tooth: mark.tooth,
+  place: mark.place,
+  text: `needs the ${landmarkWords({ tooth: mark.tooth ?? undefined, place: mark.place })} on the ${timepoint.name} scan; it could not be carried over: ${text}`,
+});
+
+function withReasons(
+  [first, second]: readonly [SpanEnd, SpanEnd],
+  toFirst: readonly Mark[],
+  toSecond: readonly Mark[],
+  text: string,
+): [SpanEnd, SpanEnd] {
+  const plain = text.charAt(0).toLowerCase() + text.slice(1).replace(/\.$/, "");
+  const reasons = (end: SpanEnd, marks: readonly Mark[]) => marks.map((mark) => reasonOf({ mark, text: plain }, end));
+  return [
+    { ...first, notCarried: reasons(first, toFirst) },
+    { ...second, notCarried: reasons(second, toSecond) },
+  ];
+}
+
+/** The earlier scan's points on the later one, of the spots placed by hand on both. */
+function besideOf([first, second]: readonly [SpanEnd, SpanEnd], registered: SpanRegistration | null): MeasuredPoint[] {
+  if (registered === null) return [];
+  const { crowns, palate } = registered;
+  return first.landmarks.inUse.flatMap((mark): MeasuredPoint[] => {
+    if (mark.how === "carried" || mark.place === "median-raphe") return [];
+    const partner = second.landmarks.inUse.find((m) => m.tooth === mark.tooth && m.place === mark.place);
+    if (partner === undefined || partner.how === "carried") return [];
+    const found = isPalatal(mark)
+      ? palatal("second", mark, palate, second.scan!.surface)
+      : onCrown("second", mark, crowns, []);
+    if ("text" in found) return [];
+    const { frame } = second.landmarks;
+    return [
+      {
+        tooth: mark.tooth,
+        place: mark.place,
+        at: found.at,
+        inFrame: frame === null ? null : inFrame(frame, found.at),
+        carried: found.error,
+      },
+    ];
+  });
+}
