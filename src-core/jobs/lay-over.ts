@@ -1,25 +1,29 @@
 import type { RigidTransform } from "../geometry/rigid-transform";
-import { type JobControl, partOf } from "../job-control";
+import type { JobControl } from "../job-control";
 import type {
   DistanceSummary,
   Given,
+  HalvesReading,
   Readings,
   RegistrationReading,
   Warning,
   Withheld,
 } from "../readings/readings-document";
+import type { Assumptions } from "../readings/uncertainty";
 import { distanceMap } from "../registration/distance-map";
-import { type PalateOutcome, type PalatePart, type PalateScan, registerPalate } from "../registration/palate";
+import type { PalateOutcome, PalatePart, PalateRegistration } from "../registration/palate";
+import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
 
 /** The later scan laid on the earlier one by the palate, and the distance between them. */
 export interface LaidOver {
   readonly registrations: Readings["registrations"];
+  readonly halves: Given<HalvesReading>;
   readonly distance: Given<DistanceSummary>;
   /** Later scan's file coordinates (mm) → the earlier scan's; null where none is to be trusted. */
   readonly overlay: RigidTransform | null;
   readonly warnings: readonly Warning[];
-  /** Registration and distance map count as asked where raphe and papilla stand on a scan. */
+  /** Registration, halves and distance map count as asked where raphe and papilla stand on a scan. */
   readonly asked: number;
   readonly made: number;
 }
@@ -33,6 +37,7 @@ const withheld = (code: Withheld["code"], text: string): { state: "withheld"; re
 export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] = "needs-landmark"): LaidOver {
   return {
     registrations: [withheld(code, text)],
+    halves: withheld(code, text),
     distance: withheld(code, text),
     overlay: null,
     warnings: [],
@@ -45,22 +50,26 @@ const showsPalate = ({ timepoint }: SpanEnd): boolean =>
   timepoint.landmarks.some(({ place }) => place === "median-raphe" || place === "incisive-papilla");
 
 /**
- * Registers both palates and measures the distance under the fit of the whole one.
+ * How the halves of the palate moved against each other, and the distance under the fit of the whole palate.
+ * @param palate null where a scan has no arch frame
  * @throws RapheError `cancelled`
  */
-export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidOver {
-  const asked = showsPalate(first) || showsPalate(second) ? 2 : 0;
-  for (const { landmarks, timepoint } of [first, second]) {
-    if (landmarks.frame === null) {
-      return nothingLaidOver(
-        `needs the arch frame of the ${timepoint.name} scan: the cusp tips of two pairs of teeth`,
-        asked,
-        "frame-not-possible",
-      );
-    }
+export function layOver(
+  first: SpanEnd,
+  second: SpanEnd,
+  palate: PalateRegistration | null,
+  assumptions: Assumptions,
+  job: JobControl,
+): LaidOver {
+  const asked = showsPalate(first) || showsPalate(second) ? 3 : 0;
+  if (palate === null) {
+    const without = [first, second].find(({ landmarks }) => landmarks.frame === null) ?? second;
+    return nothingLaidOver(
+      `needs the arch frame of the ${without.timepoint.name} scan: the cusp tips of two pairs of teeth`,
+      asked,
+      "frame-not-possible",
+    );
   }
-  job.progress(0, "Registering the palate");
-  const palate = registerPalate(palateScan(first), palateScan(second), partOf(job, 0, 0.7));
   const warnings: Warning[] = palate.warnings.map(({ code, text }) => ({ code, timepoint: null, text }));
   const { verdict, sentence } = palate.identity;
   if (verdict === "different")
@@ -70,43 +79,35 @@ export function layOver(first: SpanEnd, second: SpanEnd, job: JobControl): LaidO
     };
   if (verdict !== "same") warnings.push(identityWarning(sentence));
   const registrations = [palate.whole, palate.right, palate.left].map(registrationReading);
+  const halves = halvesReading(first, palate, assumptions);
   if (palate.whole.state === "failed") {
     const { problem, remedy } = palate.whole.error;
     return {
       ...nothingLaidOver(`the palate could not be registered: ${problem}. ${remedy}`, asked, "registration-failed"),
       registrations,
+      halves,
       warnings,
+      made: madeOf(asked, halves, 0),
     };
   }
   const overlay = palate.whole.fit.afterToBefore;
-  job.progress(0.7, "Measuring the distance");
-  const { summary } = distanceMap(
-    second.scan!.surface,
-    first.scan!.registration(),
-    overlay,
-    undefined,
-    partOf(job, 0.7, 1),
-  );
+  job.progress(0, "Measuring the distance");
+  const { summary } = distanceMap(second.scan!.surface, first.scan!.registration(), overlay, undefined, job);
   return {
     registrations,
+    halves,
     distance: { state: "given", reading: { registration: "whole-palate", ...summary } },
     overlay,
     warnings,
     asked,
-    made: asked,
+    made: madeOf(asked, halves, 2),
   };
 }
+
+const madeOf = (asked: number, halves: Given<HalvesReading>, others: number): number =>
+  asked === 0 ? 0 : others + (halves.state === "given" ? 1 : 0);
 
 const identityWarning = (text: string): Warning => ({ code: "identity", timepoint: null, text });
-
-function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
-  return {
-    surface: scan!.registration(),
-    toFrame: landmarks.frame!.toFrame,
-    marks: landmarks.inUse.map(({ tooth, place, used }) => ({ ...(tooth === null ? {} : { tooth }), place, at: used })),
-    name: timepoint.name,
-  };
-}
 
 function registrationReading(outcome: PalateOutcome): Given<RegistrationReading> {
   if (outcome.state === "failed") {

@@ -3,14 +3,16 @@ import type { LandmarkInUse } from "../arch/landmarks-in-use";
 import type { CaseDocument, Timepoint } from "../case/case-document";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
+import { halvesAgreement } from "../readings/headline";
 import { implausibleWidths } from "../readings/plausibility";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readSpan } from "../readings/span-readings";
-import type { PointSet } from "../readings/width";
+import { crownReadings } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
+import { registerSpan } from "./register-span";
 import type { ScanStore } from "./scan-store";
-import { type SpanEnd, spanEnds } from "./span-end";
+import { pointSet, type SpanEnd, spanEnds } from "./span-end";
 
 /**
  * Everything that can be read from the case's chosen span: widths and pattern from the landmarks, the later scan laid
@@ -27,10 +29,11 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   job.progress(0.25, "Reading the widths");
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
   const span = readSpan(pointSet(first), pointSet(second), document.settings, words);
+  const registered = registerSpan(first, second, partOf(job, 0.3, 0.8));
   const laid =
     first.scan === null || second.scan === null
       ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
-      : layOver(first, second, partOf(job, 0.3, 1));
+      : layOver(first, second, registered?.palate ?? null, document.settings, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const readings: Readings = {
@@ -50,8 +53,10 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     widths: span.widths,
     patterns: span.patterns,
     headline: span.headline,
-    because: span.because,
+    because: [span.because, halvesAgreement(span.patterns, laid.halves, words)].filter((text) => text !== "").join(" "),
     registrations: laid.registrations,
+    halves: laid.halves,
+    ...crownReadings(first, registered, document.settings),
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) => landmarkReading(timepoint, mark)),
@@ -70,16 +75,6 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   job.progress(1, "Measured");
   return { readings, overlay: laid.overlay, frame: first.landmarks.frame?.toFrame ?? null };
 }
-
-const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({
-  timepoint: timepoint.name,
-  points: landmarks.inUse.map(({ tooth, place, used, inFrame }) => ({ tooth, place, at: used, inFrame })),
-  faults: landmarks.faults.map(({ landmark, error }) => ({
-    tooth: landmark.tooth ?? null,
-    place: landmark.place,
-    text: `${error.problem} on the ${timepoint.name} scan`,
-  })),
-});
 
 const scanReading = ({ timepoint, scan }: SpanEnd): Readings["scans"] =>
   scan === null

@@ -2,6 +2,7 @@ import { commonPlanePairs } from "../arch/arch-frame";
 import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
 import type { CaseDocument, Timepoint } from "../case/case-document";
 import { RapheError } from "../errors";
+import type { PointSet } from "../readings/width";
 import type { KeptScan, ScanStore } from "./scan-store";
 
 /** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
@@ -48,3 +49,14 @@ export function spanEnds(
   });
   return [first!, second!];
 }
+
+/** The points of one end as readings take them. */
+export const pointSet = ({ timepoint, landmarks }: SpanEnd): PointSet => ({
+  timepoint: timepoint.name,
+  points: landmarks.inUse.map(({ tooth, place, used, inFrame }) => ({ tooth, place, at: used, inFrame })),
+  faults: landmarks.faults.map(({ landmark, error }) => ({
+    tooth: landmark.tooth ?? null,
+    place: landmark.place,
+    text: `${error.problem} on the ${timepoint.name} scan`,
+  })),
+});

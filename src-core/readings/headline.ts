@@ -1,5 +1,13 @@
 import { fixed, pairWords, signed } from "./numbers-in-words";
-import type { Given, PatternReading, Quantity, Readings, Verdict, WidthReading } from "./readings-document";
+import type {
+  Given,
+  HalvesReading,
+  PatternReading,
+  Quantity,
+  Readings,
+  Verdict,
+  WidthReading,
+} from "./readings-document";
 
 /** The verdict in the sheet's words. */
 export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
@@ -143,6 +151,27 @@ function agreementOf(cusps: Verdict, gingival: Verdict, words: Readings["span"][
   if (gingival === "undecided") return "At the palatal gingival level the pattern is undecided.";
   if (cusps === "undecided") return `The palatal gingival level is decided: ${names[gingival]}.`;
   return `At the cusps ${names[cusps]}, at the palatal gingival level ${names[gingival]}: the difference is tipping of the crowns.`;
+}
+
+/** Whether the halves of the palate agree with the cusps; empty where either is not given. */
+export function halvesAgreement(
+  patterns: readonly Given<PatternReading>[],
+  halves: Given<HalvesReading>,
+  words: Readings["span"]["words"],
+): string {
+  const cusps = level(patterns, "cusp-tip");
+  if (cusps === null || halves.state === "withheld") return "";
+  const { verdict } = halves.reading;
+  const retention = words === "retention";
+  const names = retention ? RETENTION_WORDS : VERDICT_WORDS;
+  if (cusps.verdict === verdict) {
+    return retention
+      ? `The halves of the palate say the same (${names[verdict]}).`
+      : "The halves of the palate show the same pattern.";
+  }
+  if (verdict === "undecided") return "Between the halves of the palate the pattern is undecided.";
+  if (cusps.verdict === "undecided") return `Between the halves of the palate it is decided: ${names[verdict]}.`;
+  return `Between the halves of the palate ${names[verdict]}: the difference to the cusps is movement of the teeth against their halves.`;
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -36,6 +36,10 @@ export const Withheld = z.strictObject({
     "raphe-too-uncertain",
     "registration-failed",
     "not-same-palate",
+    "identity-doubtful",
+    "fit-too-uncertain",
+    "crown-too-little-covered",
+    "crown-changed",
     "masked",
   ]),
   /** One sentence, e.g. 'needs the palatal gingival point of 26 on the before scan'. */
@@ -131,6 +135,99 @@ export const RegistrationReading = z.strictObject({
 });
 export type RegistrationReading = z.infer<typeof RegistrationReading>;
 
+/**
+ * The left half of the palate against the right, from the registrations of both: in the before scan's arch frame.
+ * Openings are those of the palatal surface at the median plane; positive: apart.
+ */
+export const HalvesReading = z.strictObject({
+  /** What it is and is not. */
+  label: z.string(),
+  /** By the rule of the pattern, fitted at the two stations. */
+  verdict: Verdict,
+  because: z.string(),
+  /** M = T_right⁻¹ · T_left, row-major 3×3 and shift, mm. */
+  rotation: z.array(z.number()).length(9),
+  translation: z.array(z.number()).length(3),
+  /** Opening at the canines' and at the first molars' station, mm. */
+  atCanines: Quantity,
+  atMolars: Quantity,
+  /** What stands there: 'the canines', or the pair used instead. */
+  places: z.strictObject({ canines: z.string(), molars: z.string() }),
+  /** mm behind the canines. */
+  stations: z.strictObject({ canines: z.number(), molars: z.number() }),
+  /** Height of the palatal surface at these stations above the occlusal plane, mm. */
+  heights: z.strictObject({ canines: z.number(), molars: z.number() }),
+  /** atCanines − atMolars, mm, 95 % and 90 % intervals. */
+  difference: Interval,
+  difference90: Interval,
+  /** +ω_z, degrees, positive: wider in front. */
+  openingAngle: Quantity,
+  /** −ω_y, degrees, positive: crowns apart more than the vault. */
+  roll: Quantity,
+  /** ω_x, degrees, positive: the front of the left half moving away from the head. */
+  pitch: Quantity,
+  /** Shift of the left half against the right between the two stations, mm: forwards, and towards occlusal. */
+  forwardShift: Quantity,
+  occlusalShift: Quantity,
+  /** The whole turn about the screw axis, degrees. */
+  turn: Quantity,
+  /** The screw axis where it passes through the occlusal plane, mm; its unit direction; shift along it, mm. */
+  axis: given(
+    z.strictObject({
+      behindCanines: Interval,
+      /** From the median plane, positive to the patient's left. */
+      toLeft: Interval,
+      direction: z.array(z.number()).length(3),
+      shiftAlong: z.number(),
+    }),
+  ),
+  delta: z.number(),
+});
+export type HalvesReading = z.infer<typeof HalvesReading>;
+
+/** A crown's rigid motion against something else, in its own directions on the before scan; degrees and mm. */
+export const CrownMotion = z.strictObject({
+  /** Occlusal end towards the cheek positive. */
+  buccalTipping: Quantity,
+  /** Occlusal end towards the midline positive. */
+  mesialTipping: Quantity,
+  /** About the long axis; mesial side towards the cheek positive. */
+  turning: Quantity,
+  /** Shift of the crown's middle. */
+  buccalShift: Quantity,
+  mesialShift: Quantity,
+  occlusalShift: Quantity,
+});
+export type CrownMotion = z.infer<typeof CrownMotion>;
+
+/** Movement of the palatal cusp (molars: mesiopalatal) to occlusal, mm; may open the bite. */
+export const PalatalCuspDrop = z.strictObject({
+  againstHalf: Quantity,
+  /** Against the buccal cusp of the same crown; null where that is not marked. */
+  againstBuccalCusp: Quantity.nullable(),
+});
+export type PalatalCuspDrop = z.infer<typeof PalatalCuspDrop>;
+
+/** One crown registered to itself. */
+export const CrownReading = z.strictObject({
+  tooth: z.number().int(),
+  againstHalf: given(CrownMotion),
+  /** Against the whole palate, which shares the opening about evenly. */
+  againstArch: given(CrownMotion),
+  /** null where the tooth has no palatal cusp or none is marked. */
+  palatalCuspDrop: given(PalatalCuspDrop).nullable(),
+  /** Row-major 3×3 and shift, mm: before → after file coordinates. */
+  rotation: z.array(z.number()).length(9),
+  translation: z.array(z.number()).length(3),
+  rms: z.number(),
+  inlierShare: z.number(),
+  overlap: z.number(),
+  condition: z.number(),
+  /** Registered surface, mm². */
+  area: z.number(),
+});
+export type CrownReading = z.infer<typeof CrownReading>;
+
 /** Signed distance of the after scan to the before scan under a registration. */
 export const DistanceSummary = z.strictObject({
   registration: z.enum(["whole-palate", "right-palate", "left-palate"]),
@@ -200,6 +297,10 @@ export const Readings = z.strictObject({
   /** The quiet sentence under it. */
   because: z.string(),
   registrations: z.array(given(RegistrationReading)),
+  halves: given(HalvesReading),
+  crowns: z.array(z.strictObject({ tooth: z.number().int(), motion: given(CrownReading) })),
+  /** Change of the angle between the crowns of a pair of molars, both sides together, degrees; positive: to the cheek. */
+  crownPairs: z.array(z.strictObject({ pair: z.string(), angle: Quantity })),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

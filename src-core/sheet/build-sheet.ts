@@ -1,5 +1,7 @@
 import { shortHash } from "./format";
 import type { SheetContext } from "./sections/context";
+import { crownsSection } from "./sections/crowns";
+import { halvesSection } from "./sections/halves";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
 import { openingSection } from "./sections/opening";
@@ -20,6 +22,8 @@ const SECTIONS = [
   openingSection,
   cautionsSection,
   patternSection,
+  halvesSection,
+  crownsSection,
   surfacesSection,
   withheldSection,
   warningsSection,

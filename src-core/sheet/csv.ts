@@ -1,4 +1,13 @@
-import type { Given, Interval, PatternReading, Quantity, Readings, WidthReading } from "../readings/readings-document";
+import { isRight } from "../arch/teeth";
+import type {
+  Given,
+  HalvesReading,
+  Interval,
+  PatternReading,
+  Quantity,
+  Readings,
+  WidthReading,
+} from "../readings/readings-document";
 
 /**
  * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
@@ -45,7 +54,13 @@ type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | 
 /** The text of readings.csv. */
 export function readingsCsv(readings: Readings): string {
   const always: Row = { earlier: readings.span.from, later: readings.span.to, invented: readings.invented };
-  const rows = [...readings.widths.map(widthRow), ...readings.patterns.flatMap(patternRows), ...surfaceRows(readings)];
+  const rows = [
+    ...readings.widths.map(widthRow),
+    ...readings.patterns.flatMap(patternRows),
+    ...halvesRows(readings.halves),
+    ...crownRows(readings),
+    ...surfaceRows(readings),
+  ];
   const lines = [COLUMNS.join(","), ...rows.map((row) => line({ ...row, ...always }))];
   return `${lines.join("\r\n")}\r\n`;
 }
@@ -133,6 +148,103 @@ function patternRows(given: Given<PatternReading>): Row[] {
     p.hinge.state === "given"
       ? row("hinge of the fitted line behind the canines", "mm", p.hinge.reading)
       : withheld("hinge of the fitted line behind the canines", p.hinge.reason.text),
+  ];
+}
+
+function halvesRows(given: Given<HalvesReading>): Row[] {
+  if (given.state === "withheld") return [{ reading: "halves", state: "withheld", reason: given.reason.text }];
+  const h = given.reading;
+  const level = "palatal halves";
+  const of = (reading: string, unit: string, interval: Interval): Row => ({
+    reading,
+    level,
+    state: "given",
+    value: interval.value,
+    unit,
+    low_95: interval.low,
+    high_95: interval.high,
+  });
+  const row = (reading: string, unit: string, { value, expandedUncertainty: U }: Quantity): Row =>
+    of(reading, unit, { value, low: value - U, high: value + U });
+  const axis = "axis of the halves behind the canines";
+  return [
+    { reading: "halves verdict", level, state: "given", value: h.verdict, reason: h.because },
+    {
+      ...row("opening of the halves in front", "mm", h.atCanines),
+      at: h.places.canines,
+      station_mm: h.stations.canines,
+    },
+    {
+      ...row("opening of the halves at the back", "mm", h.atMolars),
+      at: h.places.molars,
+      station_mm: h.stations.molars,
+    },
+    of("difference front less back", "mm", h.difference),
+    row("opening angle of the halves", "degrees", h.openingAngle),
+    row("roll of the halves", "degrees", h.roll),
+    row("pitch of the halves", "degrees", h.pitch),
+    row("left half forwards", "mm", h.forwardShift),
+    row("left half to occlusal", "mm", h.occlusalShift),
+    row("turn about the screw axis", "degrees", h.turn),
+    ...(h.axis.state === "given"
+      ? [
+          of(axis, "mm", h.axis.reading.behindCanines),
+          of("axis of the halves to the left of the median plane", "mm", h.axis.reading.toLeft),
+        ]
+      : [{ reading: axis, level, state: "withheld", reason: h.axis.reason.text }]),
+  ];
+}
+
+const CROWN_ROWS = [
+  ["buccalTipping", "tipping to buccal", "degrees"],
+  ["mesialTipping", "tipping to mesial", "degrees"],
+  ["turning", "turning, mesial side to buccal", "degrees"],
+  ["buccalShift", "shift to buccal", "mm"],
+  ["mesialShift", "shift to mesial", "mm"],
+  ["occlusalShift", "shift to occlusal", "mm"],
+] as const;
+
+function crownRows({ crowns, crownPairs }: Readings): Row[] {
+  const row = (reading: string, unit: string, of: Row, { value, expandedUncertainty: U }: Quantity): Row => ({
+    ...of,
+    reading,
+    state: "given",
+    value,
+    unit,
+    low_95: value - U,
+    high_95: value + U,
+  });
+  const rows = crowns.flatMap(({ tooth, motion }): Row[] => {
+    const name: Row = isRight(tooth) ? { tooth_right: tooth } : { tooth_left: tooth };
+    if (motion.state === "withheld")
+      return [{ ...name, reading: "crown", state: "withheld", reason: motion.reason.text }];
+    const { againstHalf, againstArch, palatalCuspDrop: drop } = motion.reading;
+    const motions = [
+      ["against its half", againstHalf],
+      ["against the arch", againstArch],
+    ] as const;
+    const cusp = (level: string, q: Quantity) => row("palatal cusp to occlusal", "mm", { ...name, level }, q);
+    const drops =
+      drop?.state !== "given"
+        ? []
+        : [
+            cusp("against its half", drop.reading.againstHalf),
+            ...(drop.reading.againstBuccalCusp === null
+              ? []
+              : [cusp("against the buccal cusp", drop.reading.againstBuccalCusp)]),
+          ];
+    return [
+      ...motions.flatMap(([level, given]): Row[] =>
+        given.state === "withheld"
+          ? [{ ...name, reading: "crown", level, state: "withheld", reason: given.reason.text }]
+          : CROWN_ROWS.map(([key, reading, unit]) => row(reading, unit, { ...name, level }, given.reading[key])),
+      ),
+      ...drops,
+    ];
+  });
+  return [
+    ...rows,
+    ...crownPairs.map(({ pair, angle }) => row("angle between the crowns, to the cheek", "degrees", { pair }, angle)),
   ];
 }
 

@@ -109,6 +109,8 @@ export type SectionId =
   | "opening"
   | "cautions"
   | "pattern"
+  | "halves"
+  | "crowns"
   | "surfaces"
   | "withheld"
   | "warnings"

@@ -33,6 +33,20 @@ export function summary(readings: Readings): string {
       `${levelWords(pattern.reading.level).padEnd(20)}${verdictWords(verdict, readings.span.words)}; ${signed(slope.value, 2)} mm per 10 mm towards the back (${fixed(slope.low, 2)} to ${fixed(slope.high, 2)}), opening angle of the teeth ${signed(angle.value, 1)}° (${fixed(angle.low, 1)} to ${fixed(angle.high, 1)})`,
     );
   }
+  if (readings.halves.state === "given") {
+    const { verdict, atCanines, atMolars, openingAngle, places } = readings.halves.reading;
+    const value = (q: Quantity) => `${signed(q.value, 1)} ± ${fixed(q.expandedUncertainty, 1)}`;
+    lines.push(
+      `${"palatal halves".padEnd(20)}${verdictWords(verdict, readings.span.words)}; opening ${value(atCanines)} mm at ${places.canines}, ${value(atMolars)} mm at ${places.molars}, opening angle ${value(openingAngle)}°`,
+    );
+  }
+  for (const { tooth, motion } of readings.crowns) {
+    if (motion.state === "withheld" || motion.reading.againstHalf.state === "withheld") continue;
+    const { buccalTipping, buccalShift } = motion.reading.againstHalf.reading;
+    lines.push(
+      `${`crown of ${tooth}`.padEnd(20)}against its half: tipping to buccal ${signed(buccalTipping.value, 1)} ± ${fixed(buccalTipping.expandedUncertainty, 1)}°, to buccal ${signed(buccalShift.value, 1)} ± ${fixed(buccalShift.expandedUncertainty, 1)} mm`,
+    );
+  }
   for (const fit of readings.registrations)
     if (fit.state === "given") lines.push(`${fit.reading.label}: ${fit.reading.sentence}`);
   for (const warning of readings.warnings) lines.push(`! ${warning.text}`);
@@ -42,6 +56,10 @@ export function summary(readings: Readings): string {
     ),
     ...readings.patterns.flatMap((p) => (p.state === "withheld" ? [`pattern: ${p.reason.text}`] : [])),
     ...readings.registrations.flatMap((r) => (r.state === "withheld" ? [`registration: ${r.reason.text}`] : [])),
+    ...(readings.halves.state === "withheld" ? [`halves of the palate: ${readings.halves.reason.text}`] : []),
+    ...readings.crowns.flatMap(({ tooth, motion }) =>
+      motion.state === "withheld" ? [`crown of ${tooth}: ${motion.reason.text}`] : [],
+    ),
     ...(readings.distance.state === "withheld" ? [`distance map: ${readings.distance.reason.text}`] : []),
   ];
   if (withheld.length > 0) lines.push("", "Withheld:", ...withheld.map((text) => `  ${text}`));

@@ -37,6 +37,15 @@ export function withheldLines(readings: Readings): WithheldLine[] {
   for (const r of readings.registrations) {
     if (r.state === "withheld") lines.push({ what: "laying the scans on each other", reason: r.reason.text });
   }
+  const { halves } = readings;
+  if (halves.state === "withheld") lines.push({ what: "two halves", reason: halves.reason.text });
+  else if (halves.reading.axis.state === "withheld")
+    lines.push({ what: "axis of the halves", reason: halves.reading.axis.reason.text });
+  for (const { tooth, motion } of readings.crowns) {
+    if (motion.state === "withheld") lines.push({ what: `crown of ${tooth}`, reason: motion.reason.text });
+    else if (motion.reading.againstHalf.state === "withheld")
+      lines.push({ what: `crown of ${tooth} against its half`, reason: motion.reading.againstHalf.reason.text });
+  }
   if (readings.distance.state === "withheld")
     lines.push({ what: "distance map", reason: readings.distance.reason.text });
   return lines;
@@ -44,7 +53,7 @@ export function withheldLines(readings: Readings): WithheldLine[] {
 
 export function withheldSection({ readings }: SheetContext): Section {
   const lines = withheldLines(readings);
-  const note = `${readings.made} of ${readings.asked} widths and patterns asked for were made`;
+  const note = `${readings.made} of ${readings.asked} readings asked for were made`;
   return {
     id: "withheld",
     blocks: [

@@ -3,6 +3,7 @@ import { join, resolve } from "node:path";
 import type { Landmark } from "#core/arch/landmark";
 import { parseMarks } from "#core/arch/marks";
 import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
+import type { RigidTransform } from "#core/geometry/rigid-transform";
 import { UNWATCHED } from "#core/job-control";
 import type { JobAnswer } from "#core/jobs/job-list";
 import { measure } from "#core/jobs/measure";
@@ -14,13 +15,26 @@ import { bytesSource } from "#core/scan/byte-source";
 export interface SampleTruth {
   readonly scans: Record<
     string,
-    { file: string; landmarks: { tooth?: number; place: string; refound: [number, number, number] }[] }
+    {
+      file: string;
+      archFrame: number[][];
+      landmarks: { tooth?: number; place: string; refound: [number, number, number] }[];
+    }
   >;
   readonly widths: {
     pair: string;
     level: "cusp" | "fossa" | "gingival";
     widths: Record<string, { material: number; refound: number }>;
   }[];
+  readonly motions: Record<
+    string,
+    {
+      right: number[][];
+      left: number[][];
+      teeth: Record<string, number[][]>;
+      halves: { openingAngle: number; roll: number; pitch: number; hinge: [number, number, number] | null };
+    }
+  >;
   readonly patterns: {
     level: string;
     from: string;
@@ -30,6 +44,12 @@ export interface SampleTruth {
     verdict: string;
   }[];
 }
+
+/** A 4 × 4 matrix of the truth file as a motion. */
+export const motionOf = (rows: readonly (readonly number[])[]): RigidTransform => ({
+  rotation: rows.slice(0, 3).flatMap((row) => row.slice(0, 3)) as unknown as RigidTransform["rotation"],
+  translation: rows.slice(0, 3).map((row) => row[3]!) as unknown as RigidTransform["translation"],
+});
 
 const folder = (set: string) => resolve(import.meta.dirname, "../../../sample-meshes", set);
 

@@ -1,4 +1,6 @@
 import type {
+  CrownMotion,
+  CrownReading,
   Given,
   Interval,
   PatternReading,
@@ -168,6 +170,33 @@ function landmarks(): UsedLandmark[] {
 
 const identity = { rotation: [1, 0, 0, 0, 1, 0, 0, 0, 1], translation: [0, 0, 0] };
 
+/** An invented crown that tipped to buccal. */
+function crown(tooth: number, tipping: number): CrownReading {
+  const motion: CrownMotion = {
+    buccalTipping: quantity(tipping, 0.05, 0.15, 0.15),
+    mesialTipping: quantity(-0.4, 0.05, 0.15, 0.15),
+    turning: quantity(1.2, 0.05, 0.15, 0.15),
+    buccalShift: quantity(0.62, 0.02, 0.03, 0.09),
+    mesialShift: quantity(0.11, 0.02, 0.03, 0.09),
+    occlusalShift: quantity(0.05, 0.02, 0.03, 0.09),
+  };
+  return {
+    tooth,
+    againstHalf: given(motion),
+    againstArch: given(motion),
+    palatalCuspDrop: given({
+      againstHalf: quantity(0.41, 0.02, 0.03, 0.09),
+      againstBuccalCusp: quantity(0.52, 0.02, 0.03, 0.09),
+    }),
+    ...identity,
+    rms: 0.031,
+    inlierShare: 0.97,
+    overlap: 0.99,
+    condition: 7.2,
+    area: 141,
+  };
+}
+
 /** The readings, with what a test wants changed. */
 export function inventedReadings(changes: Partial<Readings> = {}): Readings {
   return {
@@ -242,6 +271,46 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
           "The whole palate fits within 0.09 mm (RMS) over 6,120 points; it shares the opening about evenly between the sides.",
       }),
     ],
+    halves: given({
+      label: "relative motion of the two palatal surfaces; neither suture nor bone",
+      verdict: "fan-front",
+      because:
+        "The two palatal surfaces moved apart 2.6 mm more at the canines than at the first molars (95 % interval 2.2 to 3.0), more than the agreed 1.0 mm and more than measurement error explains.",
+      rotation: identity.rotation,
+      translation: identity.translation,
+      atCanines: quantity(4.31, 0.03, 0.02, 0.07),
+      atMolars: quantity(1.72, 0.03, 0.03, 0.17),
+      places: { canines: "the canines", molars: "the first molars" },
+      stations: { canines: 0, molars: 21.5 },
+      heights: { canines: 9.4, molars: 15.8 },
+      difference: around(2.59, 0.4),
+      difference90: around(2.59, 0.33),
+      openingAngle: quantity(6.91, 0.02, 0.08, 0.26),
+      roll: quantity(1.12, 0.1, 0.05, 0.26),
+      pitch: quantity(-0.12, 0.1, 0.08, 0.26),
+      forwardShift: quantity(0.08, 0.02, 0.02, 0.12),
+      occlusalShift: quantity(-0.05, 0.02, 0.02, 0.12),
+      turn: quantity(7.0, 0.02, 0.08, 0.26),
+      axis: given({
+        behindCanines: around(36.1, 2.8),
+        toLeft: around(-0.4, 1.2),
+        direction: [0.02, 0.16, 0.99],
+        shiftAlong: 0.06,
+      }),
+      delta: 1,
+    }),
+    crowns: [
+      { tooth: 16, motion: given(crown(16, 3.1)) },
+      { tooth: 26, motion: given(crown(26, 0.2)) },
+      {
+        tooth: 27,
+        motion: {
+          state: "withheld",
+          reason: { code: "crown-changed", text: "reason of the crown", needs: [] },
+        },
+      },
+    ],
+    crownPairs: [{ pair: "6-6", angle: quantity(6.2, 0.1, 0.2, 0.3) }],
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

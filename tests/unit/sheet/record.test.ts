@@ -165,6 +165,20 @@ describe("readings.csv", () => {
     expect(value("invented")).toBe("yes");
   });
 
+  test("gives the opening of the halves and their angle with their intervals", () => {
+    const csv = readingsCsv(inventedReadings());
+    expect(csv).toMatch(/opening of the halves in front,palatal halves,,,,the canines,,given,4\.3100,mm,/);
+    expect(csv).toMatch(/opening angle of the halves,palatal halves,.*given,6\.9100,degrees,6\.\d+,7\.\d+/);
+    expect(csv).toMatch(/axis of the halves behind the canines,palatal halves,.*given,36\.1000,mm,/);
+  });
+
+  test("gives every crown's motion against its half and the arch, by tooth", () => {
+    const csv = readingsCsv(inventedReadings());
+    expect(csv).toMatch(/tipping to buccal,against its half,,16,,,,given,3\.1000,degrees,/);
+    expect(csv).toMatch(/tipping to buccal,against the arch,,,26,,,given,0\.2000,degrees,/);
+    expect(csv).toMatch(/crown,,,,27,,,withheld,.*reason of the crown/);
+  });
+
   test("a withheld reading keeps its row, with its reason and without a number", () => {
     const row = rows.find((r) => r.startsWith("width,palatal-gingival,7-7"))!;
     expect(row).toContain("withheld");

@@ -84,10 +84,10 @@ describe("what is not certain is on the sheet", () => {
     const text = textOf(sheetOf());
     const reason = "needs the palatal gingival point of 27 on the after scan";
     expect(text.split(reason).length - 1).toBe(2);
-    expect(text).toContain("8 of 9 widths and patterns asked for were made");
+    expect(text).toContain("8 of 9 readings asked for were made");
   });
 
-  test("withheld pattern, ratio, hinge, registration and distance map each give their reason", () => {
+  test("withheld pattern, ratio, hinge, registration, halves and distance map each give their reason", () => {
     const withheld = (code: "one-pair-only" | "registration-failed" | "denominator-within-error", text: string) => ({
       state: "withheld" as const,
       reason: { code, text, needs: [] },
@@ -109,12 +109,40 @@ describe("what is not certain is on the sheet", () => {
           withheld("one-pair-only", "reason of the pattern"),
         ],
         registrations: [withheld("registration-failed", "reason of the fit")],
+        halves: withheld("registration-failed", "reason of the halves"),
         distance: withheld("registration-failed", "reason of the map"),
       }),
     );
-    for (const what of ["ratio", "hinge", "pattern", "fit", "map"]) {
+    for (const what of ["ratio", "hinge", "pattern", "fit", "halves", "map"]) {
       expect(text.split(`reason of the ${what}`).length - 1).toBe(2);
     }
+  });
+
+  test("the halves have their own openings, angles and words, and no axis where it is withheld", () => {
+    const text = textOf(sheetOf());
+    expect(text).toContain("Relative motion of the two palatal surfaces; neither suture nor bone.");
+    expect(text).toContain("opening at the canines\n+4.3\u00a0mm\n±\u00a00.2");
+    expect(text).toContain("opening angle wider in front\n+6.9°");
+    expect(text).toContain("36\u00a0mm behind the canines");
+    expect(text).toContain("It does not show which half moved in the head.");
+    const { halves } = inventedReadings();
+    if (halves.state !== "given") throw new Error("the invented halves are given");
+    const axis = {
+      state: "withheld" as const,
+      reason: { code: "angle-within-error" as const, text: "reason of the axis", needs: [] },
+    };
+    const without = textOf(sheetOf({ halves: { state: "given", reading: { ...halves.reading, axis } } }));
+    expect(without).not.toContain("36\u00a0mm behind the canines");
+    expect(without.split("reason of the axis").length - 1).toBe(2);
+  });
+
+  test("crowns against their half stand tooth by tooth; one that changed gives its reason instead of numbers", () => {
+    const text = textOf(sheetOf());
+    expect(text).toContain("16\n+3.1 ±\u00a00.4\n");
+    expect(text).toContain("26\n+0.2 ±\u00a00.4 *\n");
+    expect(text).toContain("27\nreason of the crown\n");
+    expect(text).toContain("crown of 27: reason of the crown.");
+    expect(text).toContain("Angle between the molars, positive with the crowns to the cheek: 6–6 +6.2°");
   });
 
   test("a change within its own uncertainty is called so in words", () => {

@@ -1,0 +1,135 @@
+import { apply } from "../geometry/rigid-transform";
+import { type HalvesStation, readHalves } from "../readings/halves";
+import type { Given, HalvesReading, Withheld } from "../readings/readings-document";
+import type { Assumptions } from "../readings/uncertainty";
+import { stationsFrom } from "../readings/width";
+import { CONDITION_TO_WARN } from "../registration/fit-quality";
+import type { PalateRegistration } from "../registration/palate";
+import { pointSet, type SpanEnd } from "./span-end";
+
+/** The line of the palate is read at most this far outside the registered region, mm. */
+const FARTHEST = 5;
+/** Length of palate whose mean height counts at a station, to both sides, mm. */
+const NEAR = 2;
+/** Stations nearer to each other than this tell nothing of an angle, mm. */
+const LEAST_LENGTH = 5;
+/** Standard uncertainty of a raphe point, mm. */
+const RAPHE_POINT = 0.3;
+
+/**
+ * The halves of the palate as a reading, from their registrations; withheld where a half has no fit that holds its
+ * position, or where it is doubtful that both scans show one patient's palate.
+ */
+export function halvesReading(
+  first: SpanEnd,
+  palate: PalateRegistration,
+  assumptions: Assumptions,
+): Given<HalvesReading> {
+  const withheld = (code: Withheld["code"], text: string): Given<HalvesReading> => ({
+    state: "withheld",
+    reason: { code, text, needs: [] },
+  });
+  const { identity, right, left, regions } = palate;
+  if (identity.verdict === "different") return withheld("not-same-palate", lower(identity.sentence));
+  for (const half of [right, left]) {
+    if (half.state === "fitted") continue;
+    const { subject, problem, remedy } = half.error;
+    return withheld("registration-failed", `${lower(subject)}: ${problem}. ${remedy}`);
+  }
+  if (right.state === "failed" || left.state === "failed" || regions.before === null) {
+    return withheld("registration-failed", "no region of the palate could be proposed");
+  }
+  if (identity.verdict !== "same") return withheld("identity-doubtful", lower(identity.sentence));
+  const loose = [right.fit, left.fit].find(({ fit }) => fit.condition > CONDITION_TO_WARN);
+  if (loose !== undefined) {
+    const side = loose.region === "right-palate" ? "right" : "left";
+    return withheld(
+      "fit-too-uncertain",
+      `the ${side} half of the palate is too smooth to hold its position (condition ${loose.fit.condition.toFixed(0)}, at most ${CONDITION_TO_WARN})`,
+    );
+  }
+  const places = stationsOf(first, regions.before.whole.mask);
+  if (places === null) {
+    return withheld(
+      "needs-landmark",
+      `needs landmarks of two pairs of teeth at different places along the arch on the ${first.timepoint.name} scan`,
+    );
+  }
+  const frame = first.landmarks.frame!;
+  const span = places.molars - places.canines;
+  // A tilt of the occlusal plane from points a span apart; the direction of the median plane from the raphe's length.
+  const tilt = assumptions.pointWidth / span;
+  const turn = frame.source === "raphe" ? (Math.SQRT2 * RAPHE_POINT) / frame.rapheLength : tilt;
+  return {
+    state: "given",
+    reading: readHalves(
+      {
+        right: right.fit.fit,
+        left: left.fit.fit,
+        toFrame: frame.toFrame,
+        ...places,
+        frameTurn: [tilt, tilt, turn],
+        stationError: assumptions.pointWidth / Math.SQRT2,
+      },
+      assumptions,
+    ),
+  };
+}
+
+const lower = (text: string): string => (text.charAt(0).toLowerCase() + text.slice(1)).replace(/\.$/, "");
+
+/** The canines' and the first molars' stations with the height of the palate there; null where the arch gives none. */
+function stationsOf(
+  first: SpanEnd,
+  region: Uint8Array,
+): { front: HalvesStation; back: HalvesStation; canines: number; molars: number } | null {
+  const stations = stationsFrom(pointSet(first));
+  const level = "palatal-gingival";
+  const front = stations.front(level);
+  const back = stations.back(level);
+  if (front === null || back === null || back - front < LEAST_LENGTH) return null;
+  const named = stations.named(level);
+  const palate = pointsOf(first, region);
+  const station = (y: number, words: string): HalvesStation => {
+    const reached = Math.min(palate.back + FARTHEST, Math.max(palate.front - FARTHEST, y));
+    return { y: reached, height: palate.heightAt(reached), words };
+  };
+  return {
+    front: station(front, named.canines ? "the canines" : "the foremost pair"),
+    back: station(back, named.molars ? "the first molars" : "the hindmost pair"),
+    canines: front,
+    molars: back,
+  };
+}
+
+/** The palate's region in the arch frame: where it begins and ends, and its mean height along it. */
+function pointsOf({ scan, landmarks }: SpanEnd, region: Uint8Array) {
+  const { positions } = scan!.surface.mesh;
+  const { toFrame } = landmarks.frame!;
+  const ys: number[] = [];
+  const zs: number[] = [];
+  for (let v = 0; v < region.length; v++) {
+    if (region[v] === 0) continue;
+    const p = apply(toFrame, [positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
+    ys.push(p[1]);
+    zs.push(p[2]);
+  }
+  let front = Infinity;
+  let back = -Infinity;
+  for (const y of ys) {
+    front = Math.min(front, y);
+    back = Math.max(back, y);
+  }
+  const heightAt = (y: number): number => {
+    const inside = Math.min(back - NEAR, Math.max(front + NEAR, y));
+    let sum = 0;
+    let count = 0;
+    for (let i = 0; i < ys.length; i++) {
+      if (Math.abs(ys[i]! - inside) > NEAR) continue;
+      sum += zs[i]!;
+      count++;
+    }
+    return sum / count;
+  };
+  return { front, back, heightAt };
+}
