@@ -71,7 +71,7 @@ export async function takeIn(source: ByteSource, options: IntakeOptions, job: Jo
     },
     coloured: welded.colours !== null,
     notes: file.notes.slice(0, MAX_NOTES).map((note) => note.slice(0, MAX_NOTE_LETTERS)),
-    warnings: [...file.warnings, ...surfaceWarnings(welded, orientation, mainComponents, question?.text)],
+    warnings: [...file.warnings, ...surfaceWarnings(welded, orientation, used, mainComponents, question?.text)],
   };
   job.progress(1);
   const colours =
@@ -133,9 +133,13 @@ function holesOf(mesh: TriangleMesh, loops: readonly BorderLoop[], components: n
   return openings.length - new Set(openings.map(({ halfEdges }) => ofTriangle[Math.floor(halfEdges[0]! / 3)]!)).size;
 }
 
+/** Share of triangles that are there from both sides from which on it is said; below, the report's count is enough. */
+const MANY_DUPLICATES = 0.001;
+
 function surfaceWarnings(
   welded: Omit<Welded, "mesh">,
   oriented: Omit<Oriented, "mesh">,
+  used: number,
   mainComponents: number,
   question: string | undefined,
 ): string[] {
@@ -151,7 +155,8 @@ function surfaceWarnings(
       `The surface has one side only at ${counted(oriented.conflicts, "edge")}; distances near them have no sign.`,
     );
   }
-  if (welded.duplicateReversed > 0) {
+  // A few such triangles are the scanner's software joining its pieces; many are a surface with two sides.
+  if (welded.duplicateReversed > MANY_DUPLICATES * used) {
     warnings.push(`Left out, as already there from the other side: ${counted(welded.duplicateReversed, "triangle")}.`);
   }
   if (mainComponents > 1) {

@@ -25,7 +25,7 @@ export function RowNeeds({ row, asksNext }: { row: SheetRow; asksNext: boolean }
       >
         {landmarkWords(first)}
       </button>{" "}
-      on the {first.timepoint} scan {more.length > 0 && <span className="quiet nowrap">+ {more.length} more </span>}
+      on the {first.timepoint} scan {more.length > 0 && <span className="quiet nowrap">+{more.length} more </span>}
       {asksNext && <kbd className="key">N</kbd>}
     </span>
   );

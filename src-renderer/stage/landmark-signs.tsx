@@ -40,6 +40,10 @@ export function LandmarkSigns({ stage, scene, snaps }: { stage: Stage; scene: Sc
               data-replaced={placing !== null && sameSpot(landmark, placing)}
               aria-label={landmarkWords(landmark)}
               onClick={() => commands.landmarks.select(name, chosen ? null : landmark)}
+              // A sign that is taken away must not take the keyboard along.
+              onKeyDown={({ key, currentTarget }) => {
+                if (key === "Delete" || key === "Backspace") currentTarget.closest<HTMLElement>(".stage")?.focus();
+              }}
             />
             <span className="landmark-name" data-shown={chosen}>
               {landmarkWords(landmark)}

@@ -90,7 +90,7 @@ test("two scans from the dialog: a click near a cusp snaps to it, undo and redo 
   await page.getByRole("button", { name: "Open scans…" }).click();
   await expect(page.getByText("Mark the teeth to be measured.")).toBeVisible();
   await expect(row(page, "6-6 palatal-gingival")).toContainText(
-    "needs the palatal gingival point of 16 on the before scan + 3 more",
+    "needs the palatal gingival point of 16 on the before scan +3 more",
   );
   await picture(page, "7-scans-opened");
 

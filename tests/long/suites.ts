@@ -1,5 +1,6 @@
+import { largeFiles } from "./large-files";
 import type { LongSuite } from "./long-suite";
 import { mutatedFiles } from "./mutated-files";
 
 /** All long suites. */
-export const SUITES: readonly LongSuite[] = [mutatedFiles];
+export const SUITES: readonly LongSuite[] = [mutatedFiles, largeFiles];
