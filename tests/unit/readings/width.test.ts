@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { DEFAULT_SETTINGS } from "#core/case/case-document";
+import { DEGREES } from "#core/geometry/real";
+import { fromRotationVector } from "#core/geometry/rigid-transform";
 import type { WidthReading } from "#core/readings/readings-document";
 import { readSpan } from "#core/readings/span-readings";
 import { inventedPoints } from "./invented-arch";
@@ -45,6 +47,32 @@ describe("widths", () => {
     if (change.state !== "given") throw new Error("withheld");
     expect(change.reading.expandedUncertainty).toBeGreaterThan(0.32);
     expect(change.reading.expandedUncertainty).toBeLessThan(0.36);
+  });
+
+  test("a carried change keeps of the hand's error only tipping times placement error, and gets the registration's", () => {
+    const covariance = [0.0009, 0, 0, 0, 0.04, 0, 0, 0, 0.04];
+    const after = inventedPoints("after", () => 5);
+    const tipped = (tooth: number | null): number => (tooth! < 20 ? 8 : -8);
+    const read = readSpan(
+      inventedPoints("before", () => 0),
+      {
+        ...after,
+        points: after.points.map((point) => {
+          const { rotation } = fromRotationVector([0, tipped(point.tooth) / DEGREES, 0]);
+          return { ...point, carried: { covariance, rotation } };
+        }),
+      },
+      DEFAULT_SETTINGS,
+      "expansion",
+    );
+    const { change, before, after: later } = widthOf(read.widths, "6-6", "cusp-tip");
+    if (change.state !== "given" || before.state !== "given" || later.state !== "given") throw new Error("withheld");
+    // The crowns tipped by 8 degrees each, so a point placed 0.25 / √2 mm off along the width is 2·sin 4° of that off.
+    expect(change.reading.components.point).toBeCloseTo(0.25 * 2 * Math.sin(4 / DEGREES), 12);
+    // 0.03 mm across the arch on each side; along the arch and upwards the error does not enter a width.
+    expect(change.reading.components.registration).toBeCloseTo(Math.SQRT2 * 0.03, 12);
+    expect(before.reading.components).toMatchObject({ point: 0.25, registration: 0 });
+    expect(later.reading.components.registration).toBeCloseTo(Math.SQRT2 * 0.03, 12);
   });
 
   test("a landmark that stands on one scan only is asked for on the other, by tooth and place", () => {
