@@ -1,7 +1,7 @@
-import { BufferAttribute, BufferGeometry, Matrix4, Ray, Vector3 } from "three";
-import { MeshBVH } from "three-mesh-bvh";
+import { BufferAttribute, BufferGeometry, Matrix4, Vector3 } from "three";
 import type { RigidTransform } from "#core/geometry/rigid-transform";
 import type { DisplayMesh } from "#core/jobs/job-list";
+import { firstHit } from "./first-hit";
 import { Outlines } from "./outlines";
 
 /** About so many vertices tell how far a scan reaches. */
@@ -12,7 +12,6 @@ export class ArchModel {
   readonly mesh: DisplayMesh;
   readonly geometry: BufferGeometry;
   readonly outlines: Outlines;
-  #tree: MeshBVH | null = null;
 
   constructor(mesh: DisplayMesh) {
     this.mesh = mesh;
@@ -42,16 +41,14 @@ export class ArchModel {
     return points;
   }
 
-  /** The first point of the surface along a ray (display coordinates), or null. */
+  /** The first point of the surface along a ray (unit direction, display coordinates), or null. */
   firstHit(origin: Vector3, direction: Vector3): Vector3 | null {
-    // The tree numbers the triangles for itself: their order belongs to the measuring mesh.
-    this.#tree ??= new MeshBVH(this.geometry, { indirect: true });
-    return this.#tree.raycastFirst(new Ray(origin, direction), 2)?.point ?? null;
+    const way = firstHit(this.mesh, origin.toArray(), direction.toArray());
+    return way === null ? null : origin.clone().addScaledVector(direction, way);
   }
 
   dispose(): void {
     this.geometry.dispose();
-    this.#tree = null;
   }
 }
 
