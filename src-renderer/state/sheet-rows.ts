@@ -45,7 +45,11 @@ function rowOf(
     place,
     at,
     reading,
-    needs: [document.span.from, document.span.to].flatMap((name) => needsAt(document, name, definition)),
+    // A point placed on one scan only is carried to the other: what could be read asks for nothing.
+    needs:
+      reading?.change.state === "given"
+        ? []
+        : [document.span.from, document.span.to].flatMap((name) => needsAt(document, name, definition)),
   };
 }
 
