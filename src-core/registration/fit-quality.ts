@@ -1,6 +1,7 @@
 import { type RigidTransform, rotate } from "../geometry/rigid-transform";
 import { symmetricEigen } from "../geometry/symmetric-eigen";
 import type { Vector3 } from "../geometry/vector";
+import { grouped } from "../grouped";
 import { influenceSums, inverse, normalEquations } from "./normal-equations";
 import type { PointPairs } from "./point-pairs";
 import type { Robustness } from "./robust-weights";
@@ -83,8 +84,6 @@ export function fitCovariance(
 }
 
 /** Whole numbers with commas between thousands. */
-const grouped = (n: number): string => n.toFixed(0).replace(/\B(?=(\d{3})+$)/g, ",");
-
 /** A plain sentence about the quality of a fit. */
 export function qualitySentence(
   name: string,

@@ -1,5 +1,6 @@
+import { grouped } from "../grouped";
 import { MAX_COORDINATE } from "./limits";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 
 /**
  * Checks the coordinates of all vertices that triangles use; others never reach a mesh.

@@ -1,7 +1,8 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
 import { STEPS_PER_POLL } from "../mesh/polling";
 import { MAX_TRIANGLES } from "./limits";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 
 /** A triangle list that grows as a file is read, up to the limit; looks at the cancel flag as it grows. */
 export class GrowingTriangles {

@@ -1,5 +1,6 @@
+import { grouped } from "../grouped";
 import { MAX_VERTICES } from "./limits";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 
 /** A list of vertices in double precision, perhaps coloured, that grows by doubling up to the limit. */
 export class GrowingVertices {

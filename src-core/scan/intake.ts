@@ -1,3 +1,4 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { type BorderLoop, borderLoops } from "../mesh/border";
 import { connectedComponents, setFragmentsAside } from "../mesh/components";
@@ -11,7 +12,7 @@ import type { ByteSource } from "./byte-source";
 import type { IntakeReport } from "./intake-report";
 import { MAX_NOTE_LETTERS, MAX_NOTES } from "./limits";
 import { readScan } from "./read-scan";
-import { counted, grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 import { Sha256 } from "./sha256";
 import { MILLIMETRES, type Unit } from "./unit";
 import { unitQuestion } from "./unit-question";

@@ -1,3 +1,4 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
 import { triangulatePolygons } from "../mesh/triangulate-polygons";
 import { checkReferenced } from "./check-referenced";
@@ -7,7 +8,7 @@ import { GrowingTriangles } from "./growing-triangles";
 import { GrowingVertices } from "./growing-vertices";
 import { FIRST_ROOM, MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { counted, grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 

@@ -1,6 +1,7 @@
+import { grouped } from "../grouped";
 import type { PlyHeader, PlyProperty, PlyScalar } from "./ply-header";
 import { type PlyRole, type PlySurface, rolesOf } from "./ply-surface";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 
 interface Step extends PlyProperty {
   readonly role: PlyRole;

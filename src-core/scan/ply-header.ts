@@ -1,6 +1,7 @@
+import { grouped } from "../grouped";
 import { MAX_HEADER_BYTES, MAX_NOTES } from "./limits";
 import type { ScanFormat } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 import { printableText } from "./text";
 
 /** Scalar types under both of their names. */

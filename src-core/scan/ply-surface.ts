@@ -1,3 +1,4 @@
+import { grouped } from "../grouped";
 import type { JobControl } from "../job-control";
 import type { RawGeometry } from "../mesh/raw-geometry";
 import { type Polygons, triangulatePolygons } from "../mesh/triangulate-polygons";
@@ -6,7 +7,7 @@ import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
 import { MAX_TRIANGLES, MAX_VERTICES } from "./limits";
 import type { PlyElement, PlyHeader, PlyScalar } from "./ply-header";
-import { counted, grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 
 /** What a property of a PLY means for the surface. */
 export type PlyRole = "skip" | "x" | "y" | "z" | "red" | "green" | "blue" | "polygon" | "strip";

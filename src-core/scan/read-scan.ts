@@ -1,3 +1,4 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
 import type { ByteSource } from "./byte-source";
 import { MAX_FILE_BYTES } from "./limits";
@@ -5,7 +6,7 @@ import { ObjReader } from "./obj";
 import { PlyReader } from "./ply-reader";
 import { HEAD_BYTES, recognise } from "./recognise";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { grouped, scanError } from "./scan-errors";
+import { scanError } from "./scan-errors";
 import { StlAsciiReader } from "./stl-ascii";
 import { StlBinaryReader } from "./stl-binary";
 

@@ -1,4 +1,5 @@
 import { type ErrorCode, RapheError } from "../errors";
+import { grouped } from "../grouped";
 
 /** What the user can do about each kind of unreadable scan. */
 const REMEDIES = {
@@ -27,8 +28,3 @@ export function scanError(code: ScanErrorCode, name: string, problem: string, wh
 
 /** A number with what it counts: '1 byte', '1,234 bytes'. */
 export const counted = (count: number, one: string): string => `${grouped(count)} ${one}${count === 1 ? "" : "s"}`;
-
-/** 1234567 as 1,234,567. */
-export function grouped(count: number): string {
-  return String(count).replace(/\B(?=(\d{3})+$)/g, ",");
-}

@@ -1,10 +1,11 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
 import { VertexTable } from "../mesh/vertex-table";
 import { DecimalScanner, decimal, isNotFiniteWord } from "./decimal";
 import { GrowingTriangles } from "./growing-triangles";
 import { FIRST_ROOM, MAX_COORDINATE, MAX_NOTES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { counted, grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 

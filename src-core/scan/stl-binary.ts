@@ -1,9 +1,10 @@
+import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
 import { STEPS_PER_POLL } from "../mesh/polling";
 import { VertexTable } from "../mesh/vertex-table";
 import { MAX_COORDINATE, MAX_TRIANGLES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
-import { counted, grouped, scanError } from "./scan-errors";
+import { counted, scanError } from "./scan-errors";
 import { printableText } from "./text";
 
 /** Bytes of header text and triangle count before the first triangle. */

@@ -38,13 +38,6 @@ export const interval = (low: number, high: number, decimals = 1): string =>
 /** A share of 1 in percent: '97 %'. */
 export const percent = (share: number, decimals = 0): string => `${fixed(share * 100, decimals)}${NO_BREAK}%`;
 
-/** A whole number with thin gaps between thousands: 128 400. */
-export function count(value: number): string {
-  const text = Math.round(Math.abs(value)).toFixed(0);
-  const grouped = text.replace(/\B(?=(\d{3})+$)/g, "\u202f");
-  return value < 0 ? MINUS + grouped : grouped;
-}
-
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /** '2026-03-03' as '3 Mar 2026'; text that is no date stays as it is. */

@@ -1,5 +1,6 @@
 import type { Timepoint } from "#core/case/case-document";
-import { count, fixed, shortHash } from "#core/sheet/format";
+import { grouped } from "#core/grouped";
+import { fixed, shortHash } from "#core/sheet/format";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { heldFor } from "../state/workspace";
 import { UnitChoice } from "./unit-choice";
@@ -50,8 +51,8 @@ function Report({ held }: { held: NonNullable<ReturnType<typeof heldFor>> }) {
         <dd>{report.format}</dd>
         <dt>triangles</dt>
         <dd>
-          {count(triangles.used)}
-          {left > 0 && <span className="quiet"> of {count(triangles.inFile)} in the file</span>}
+          {grouped(triangles.used)}
+          {left > 0 && <span className="quiet"> of {grouped(triangles.inFile)} in the file</span>}
         </dd>
         <dt>size</dt>
         <dd>
@@ -60,12 +61,12 @@ function Report({ held }: { held: NonNullable<ReturnType<typeof heldFor>> }) {
         <dt>mean edge</dt>
         <dd>{fixed(report.edgeLength.mean, 2)} mm</dd>
         <dt>holes</dt>
-        <dd>{count(report.holes)}</dd>
+        <dd>{grouped(report.holes)}</dd>
         {report.components.fragments > 0 && (
           <>
             <dt>set aside</dt>
             <dd>
-              {count(report.components.fragments)} floating {report.components.fragments === 1 ? "piece" : "pieces"}
+              {grouped(report.components.fragments)} floating {report.components.fragments === 1 ? "piece" : "pieces"}
             </dd>
           </>
         )}

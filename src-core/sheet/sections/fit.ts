@@ -1,4 +1,5 @@
-import { count, fixed, percent, sentenceCase } from "../format";
+import { grouped } from "../../grouped";
+import { fixed, percent, sentenceCase } from "../format";
 import { type Block, plain, quiet, strong } from "../sheet";
 import type { SheetContext } from "./context";
 
@@ -24,7 +25,7 @@ export function fitBlocks({ readings }: SheetContext): Block[] {
         strong(`${sentenceCase(name)}. `),
         plain(sentence),
         quiet(
-          ` ${meaning === undefined ? "" : `${sentenceCase(meaning)}. `}${percent(inlierShare)} of ${count(points)} points kept, ${iterations} iterations, condition ${fixed(condition, 0)}.`,
+          ` ${meaning === undefined ? "" : `${sentenceCase(meaning)}. `}${percent(inlierShare)} of ${grouped(points)} points kept, ${iterations} iterations, condition ${fixed(condition, 0)}.`,
         ),
       ],
     });

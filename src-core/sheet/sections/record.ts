@@ -1,6 +1,7 @@
 import { distance } from "../../geometry/vector";
+import { grouped } from "../../grouped";
 import type { UsedLandmark } from "../../readings/readings-document";
-import { count, dateText, listed, millimetres, momentText, sentenceCase, shortHash } from "../format";
+import { dateText, listed, millimetres, momentText, sentenceCase, shortHash } from "../format";
 import { type Block, plain, quiet, type Section, textCell } from "../sheet";
 import { comparedTimepoints, type SheetContext } from "./context";
 import { assumedBlocks } from "./method";
@@ -30,7 +31,7 @@ export function recordSection(context: SheetContext): Section {
             textCell(date === null ? "not stated" : dateText(date)),
             textCell(shortHash(scan.sha256)),
             textCell(formatWords(scan.format)),
-            textCell(count(scan.triangles)),
+            textCell(grouped(scan.triangles)),
             textCell(scan.unit),
           ],
         };

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
+import { grouped } from "#core/grouped";
 import {
-  count,
   dateText,
   daysBetween,
   fixed,
@@ -53,8 +53,8 @@ test("the time of issue names its zone", () => {
 });
 
 test("large numbers are grouped, shares are percent, hashes can be read aloud", () => {
-  expect(count(128400)).toBe("128\u202f400");
-  expect(count(999)).toBe("999");
+  expect(grouped(128400)).toBe("128,400");
+  expect(grouped(999)).toBe("999");
   expect(percent(0.934)).toBe("93\u00a0%");
   expect(shortHash("3f9a04c177d0e1b2a4")).toBe("3f9a\u00a004c1\u00a077d0");
   expect(listed(["a", "b", "c"])).toBe("a, b and c");
