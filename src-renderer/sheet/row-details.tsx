@@ -10,7 +10,7 @@ const HOW: Readonly<Record<UsedLandmark["how"], string>> = {
   "snapped-to-highest": "highest nearby",
   "snapped-to-deepest": "deepest nearby",
   "snapped-to-margin": "margin nearby",
-  carried: "carried over from the other scan",
+  carried: "carried over",
   "dropped-to-surface": "on the surface",
 };
 
@@ -54,7 +54,7 @@ function Points({ row, timepoints }: { row: SheetRow; timepoints: readonly strin
               <span className="point-name">
                 {tooth} {timepoint}
               </span>
-              <span className="quiet">{placed ? (point === undefined ? "placed" : HOW[point.how]) : "not placed"}</span>
+              <span className="quiet">{point === undefined ? (placed ? "placed" : "not placed") : HOW[point.how]}</span>
               <button
                 type="button"
                 className="word-button"

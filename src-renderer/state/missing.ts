@@ -33,6 +33,13 @@ const isThere = (spot: Spot, landmarks: readonly Landmark[]): boolean =>
     ? landmarks.filter((mark) => mark.place === "median-raphe").length >= RAPHE_POINTS
     : landmarks.some((mark) => sameSpot(mark, spot));
 
+/** Spots that the measurement carried over from the other scan: they need not be placed, though they can be. */
+function isCarried(spot: Spot, timepoint: string, readings: Readings | null): boolean {
+  const carried = (readings?.landmarks ?? []).filter((mark) => mark.timepoint === timepoint && mark.how === "carried");
+  const same = carried.filter((mark) => (mark.tooth ?? undefined) === spot.tooth && mark.place === spot.place);
+  return same.length >= (spot.place === "median-raphe" ? RAPHE_POINTS : 1);
+}
+
 /** What withheld readings say would help them. */
 function needed(readings: Readings | null): Target[] {
   if (readings === null) return [];
@@ -50,7 +57,7 @@ export function targetsOf(reason: Withheld): Target[] {
 
 /**
  * The landmarks to be placed next, scan after scan: the usual ones, those that the other scan of the span has, and
- * those that withheld readings ask for, without what was passed over.
+ * those that withheld readings ask for, without what was passed over or carried over.
  */
 export function missingLandmarks(
   document: CaseDocument,
@@ -67,7 +74,12 @@ export function missingLandmarks(
   needed(readings).forEach(add);
   return timepoints.flatMap((timepoint) =>
     spots
-      .filter((spot) => !passedOver.includes(spotKey(spot)) && !isThere(spot, timepoint.landmarks))
+      .filter(
+        (spot) =>
+          !passedOver.includes(spotKey(spot)) &&
+          !isThere(spot, timepoint.landmarks) &&
+          !isCarried(spot, timepoint.name, readings),
+      )
       .map((spot) => ({ ...spot, timepoint: timepoint.name })),
   );
 }
