@@ -97,11 +97,14 @@ function Runs({ runs }: { runs: readonly Run[] }) {
   });
 }
 
+/** A table with more columns than this is set in smaller type, so that each figure keeps its uncertainty beside it. */
+const MANY_COLUMNS = 5;
+
 function BlockTable({ table }: { table: TableBlock }) {
   const headed = table.columns.some((column) => column.header !== "");
   return (
     <div className="block-table-room">
-      <table className="block-table">
+      <table className={table.columns.length > MANY_COLUMNS ? "block-table dense" : "block-table"}>
         {headed && (
           <thead>
             <tr>
