@@ -40,6 +40,11 @@ export function layOut(sheet: Sheet, measure: Measure): Page[] {
       if (!fresh && y + strip[0]!.gap + height > bottom) {
         beginPage();
         fresh = true;
+        const head = strip[0]!.headOnNewPage;
+        if (head !== undefined) {
+          pages.at(-1)!.push(...head.place([MARGIN.left, y]));
+          y += head.height;
+        }
       }
       for (const piece of strip) {
         if (!fresh) y += piece.gap;

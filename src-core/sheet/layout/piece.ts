@@ -28,6 +28,8 @@ export interface Piece {
   readonly gap: number;
   /** True where the next piece must stand on the same page. */
   readonly keepWithNext: boolean;
+  /** What is set once more above it where it begins a page: the head of a table that runs on. */
+  readonly headOnNewPage?: Piece;
   place(origin: FigurePoint): Placed[];
 }
 

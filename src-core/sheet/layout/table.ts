@@ -15,12 +15,17 @@ export function tablePieces(block: TableBlock, width: number, context: LayoutCon
   const head = headCells(block.columns, widths, context);
   const padding = block.dense === true ? PADDING.dense : PADDING.normal;
   const headed = block.columns.some((c) => c.header !== "");
-  return [
-    ...(headed ? [rowPiece(head, block.columns, widths, "TH", STYLES.column, table, context, padding)] : []),
-    ...block.rows.map((row) =>
-      rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, padding),
-    ),
-  ];
+  const headPiece = rowPiece(head, block.columns, widths, "TH", STYLES.column, table, context, padding);
+  // Set again it is decoration: read aloud, the table has one head.
+  const again: Piece = {
+    ...headPiece,
+    place: (origin) => headPiece.place(origin).map((placed) => ({ ...placed, path: [] })),
+  };
+  const rows = block.rows.map((row) => ({
+    ...rowPiece(row.cells, block.columns, widths, "TD", STYLES.normal, table, context, padding),
+    ...(headed ? { headOnNewPage: again } : {}),
+  }));
+  return headed ? [headPiece, ...rows] : rows;
 }
 
 /** The heads of the columns; one that is too long for its column runs on over an empty neighbour. */

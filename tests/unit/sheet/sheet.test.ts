@@ -215,6 +215,14 @@ describe("pages", () => {
     for (const { text } of warnings) expect(all.replaceAll(/\s+/g, " ")).toContain(text.slice(0, 20));
   });
 
+  test("a table that runs on to another page repeats its head there, once", () => {
+    const { widths } = inventedReadings();
+    const many = Array.from({ length: 120 }, (_, i) => widths[i % widths.length]!);
+    const running = pageTexts(sheetOf({ widths: many })).filter((text) => text.includes("mesiobuccal cusp tips"));
+    expect(running.length).toBeGreaterThan(2);
+    for (const text of running) expect(text.match(/pair at before after change/g) ?? []).toHaveLength(1);
+  });
+
   test("a word wider than its column is cut, not lost and not set beyond it", () => {
     const long = "x".repeat(400);
     const pages = pageTexts(sheetOf({ warnings: [{ code: "x", timepoint: null, text: long }] }));
