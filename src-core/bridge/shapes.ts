@@ -60,11 +60,3 @@ export type FileOffer = z.infer<typeof fileOfferSchema>;
 
 /** An answer to something that the page asked. */
 export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly error: ErrorParts };
-
-/** The schema of an answer whose value follows `value`. */
-export function answerSchema<T extends z.ZodType>(value: T) {
-  return z.discriminatedUnion("ok", [
-    z.strictObject({ ok: z.literal(true), value }),
-    z.strictObject({ ok: z.literal(false), error: errorPartsSchema }),
-  ]);
-}

@@ -51,6 +51,7 @@ export function withheldLines(readings: Readings): WithheldLine[] {
   return lines;
 }
 
+/** What is withheld, each with its reason, and how many of the readings asked for were made. */
 export function withheldSection({ readings }: SheetContext): Section {
   const lines = withheldLines(readings);
   const note = `${readings.made} of ${readings.asked} readings asked for were made`;

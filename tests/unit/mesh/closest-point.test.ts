@@ -1,8 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { fromRotationVector } from "#core/geometry/rigid-transform";
 import { seededRandom } from "#core/geometry/seeded-random";
-import { add, addScaled, cross, distance, dot, length, scale, subtract, type Vector3 } from "#core/geometry/vector";
-import { castRay } from "#core/mesh/cast-ray";
+import { addScaled, cross, distance, dot, length, subtract, type Vector3 } from "#core/geometry/vector";
 import { closestPoint, newClosestPoint, ON_CORNER, ON_EDGE, ON_FACE } from "#core/mesh/closest-point";
 import { buildPointTree, nearestPoint } from "#core/mesh/point-tree";
 import { type TriangleMesh, triangleCount } from "#core/mesh/triangle-mesh";
@@ -125,25 +124,6 @@ describe.each(surfaces)("on %s", (_, mesh) => {
     }
   });
 
-  test("a ray meets the first triangle on its way", () => {
-    for (const [i, p] of queries.entries()) {
-      const aim = add(corner(mesh, i % triangleCount(mesh), 0), [random() - 0.5, random() - 0.5, random() - 0.5]);
-      const direction = scale(subtract(aim, p), 1 / distance(aim, p));
-      const hit = castRay(tree, p, direction);
-      let expected = Infinity;
-      for (let t = 0; t < triangleCount(mesh); t++) {
-        const [a, b, c] = [0, 1, 2].map((k) => corner(mesh, t, k)) as [Vector3, Vector3, Vector3];
-        const normal = cross(subtract(b, a), subtract(c, a));
-        const way = dot(subtract(a, p), normal) / dot(direction, normal);
-        if (!(way >= 0 && way < expected)) continue;
-        const at = addScaled(p, direction, way);
-        if (distance(plainFoot(at, a, b, c), at) < 1e-9) expected = way;
-      }
-      if (expected === Infinity) expect(hit).toBeNull();
-      else expect(hit!.distance).toBeCloseTo(expected, 8);
-    }
-  });
-
   test("the nearest corner is found among all corners", () => {
     const points = buildPointTree(mesh.positions);
     for (const p of queries) {
@@ -174,7 +154,6 @@ test("a point tree of chosen points knows only those", () => {
 test("an empty mesh and an empty point set have no nearest point", () => {
   const out = newClosestPoint();
   expect(closestPoint(buildTriangleTree(meshOf([], [])), 1, 2, 3, out)).toBe(false);
-  expect(castRay(buildTriangleTree(meshOf([], [])), [0, 0, 0], [0, 0, 1])).toBeNull();
   expect(nearestPoint(buildPointTree(new Float64Array(0)), 1, 2, 3)).toBe(-1);
 });
 
