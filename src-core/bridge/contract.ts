@@ -1,5 +1,6 @@
 import { z } from "zod";
-import { CaseDocument, Timepoint } from "../case/case-document";
+import { CaseDocument } from "../case/case-document";
+import { Timepoint } from "../case/timepoint";
 import { fileOfferSchema, fileTicketSchema, tokenSchema } from "./shapes";
 
 /** Largest landmark file and case document that cross as text: 8 MiB of characters. */

@@ -1,28 +1,7 @@
 import { z } from "zod";
-import { Landmark } from "../arch/landmark";
-import { Unit } from "../scan/unit";
-
-const isoDate = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "a date reads year-month-day");
-
-export const CaseScan = z.object({
-  /** SHA-256 of the file, 64 hex digits; the scan's identity. */
-  sha256: z.string().regex(/^[0-9a-f]{64}$/),
-  /** The file's base name, for the screen only; never on sheet, CSV or JSON. */
-  fileName: z.string(),
-  unit: Unit,
-});
-export type CaseScan = z.infer<typeof CaseScan>;
-
-export const Timepoint = z.object({
-  /** 'before', 'after', 'in retention', or what the user calls it; unique in the case. */
-  name: z.string().min(1),
-  /** Which of the sheet's signs it bears: before ● after ◆ retention □. */
-  kind: z.enum(["before", "after", "retention"]),
-  date: isoDate.nullable(),
-  scan: CaseScan.nullable(),
-  landmarks: z.array(Landmark),
-});
-export type Timepoint = z.infer<typeof Timepoint>;
+import { Expander, UNSTATED_EXPANDER } from "./expander";
+import { NO_PLAN, Plan } from "./plan";
+import { emptyTimepoint, Timepoint } from "./timepoint";
 
 export const CaseDocument = z.object({
   schema: z.literal(1),
@@ -31,15 +10,15 @@ export const CaseDocument = z.object({
   identity: z.object({
     /** The practice's code for the patient; never a name. */
     pseudonym: z.string(),
+    /** The practice's own record number; optional, never in a file's name. */
+    recordNumber: z.string(),
     birthYear: z.number().int().min(1900).max(2100).nullable(),
+    /** 1 to 12; ages are given in years and months only where it is known. */
+    birthMonth: z.number().int().min(1).max(12).nullable(),
     examiner: z.string(),
-    expander: z.object({
-      kind: z.enum(["not stated", "tooth-borne", "miniscrew-carried", "surgically assisted"]),
-      millimetresPerTurn: z.number().positive().nullable(),
-      turns: z.number().int().nonnegative().nullable(),
-      turnsOpenAtFitting: z.number().int().nonnegative().nullable(),
-    }),
+    expander: Expander,
   }),
+  plan: Plan,
   timepoints: z.array(Timepoint),
   /** The two timepoints that are compared, by name. */
   span: z.object({ from: z.string(), to: z.string() }),
@@ -54,6 +33,8 @@ export const CaseDocument = z.object({
     }),
     /** u of a width from points placed by hand, mm. */
     pointWidth: z.number().nonnegative(),
+    /** Once the screw delivered this much, mm, halves that did not move apart are remarked on. */
+    separationFrom: z.number().positive(),
   }),
 });
 export type CaseDocument = z.infer<typeof CaseDocument>;
@@ -64,27 +45,24 @@ export const DEFAULT_SETTINGS: CaseDocument["settings"] = {
   scanner: { atCanines: 0.05, atMolars: 0.12, local: 0.02 },
   // Dahlberg error of arch widths on casts 0.22 to 0.31 mm (normative cast study, n = 25 repeats, seen second-hand).
   pointWidth: 0.25,
+  separationFrom: 2,
 };
 
 /** A new case: before and after, nothing in them yet. */
 export function emptyCase(): CaseDocument {
-  const timepoint = (name: string, kind: Timepoint["kind"]): Timepoint => ({
-    name,
-    kind,
-    date: null,
-    scan: null,
-    landmarks: [],
-  });
   return {
     schema: 1,
     invented: false,
     identity: {
       pseudonym: "",
+      recordNumber: "",
       birthYear: null,
+      birthMonth: null,
       examiner: "",
-      expander: { kind: "not stated", millimetresPerTurn: null, turns: null, turnsOpenAtFitting: null },
+      expander: UNSTATED_EXPANDER,
     },
-    timepoints: [timepoint("before", "before"), timepoint("after", "after")],
+    plan: NO_PLAN,
+    timepoints: [emptyTimepoint("before", "before"), emptyTimepoint("after", "after")],
     span: { from: "before", to: "after" },
     settings: DEFAULT_SETTINGS,
   };

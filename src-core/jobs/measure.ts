@@ -1,6 +1,7 @@
 import { placeWords } from "../arch/landmark";
 import type { LandmarkInUse } from "../arch/landmarks-in-use";
-import type { CaseDocument, Timepoint } from "../case/case-document";
+import type { CaseDocument } from "../case/case-document";
+import type { Timepoint } from "../case/timepoint";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { CARRIED_POINTS, CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
 import { halvesAgreement } from "../readings/headline";

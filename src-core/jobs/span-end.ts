@@ -1,7 +1,8 @@
 import { commonPlanePairs } from "../arch/arch-frame";
 import type { Place } from "../arch/landmark";
 import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
-import type { CaseDocument, Timepoint } from "../case/case-document";
+import type { CaseDocument } from "../case/case-document";
+import type { Timepoint } from "../case/timepoint";
 import { RapheError } from "../errors";
 import type { PointSet } from "../readings/width";
 import type { KeptScan, ScanStore } from "./scan-store";

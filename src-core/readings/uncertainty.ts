@@ -3,7 +3,7 @@ import { coverageFactor95 } from "../statistics/quantiles";
 import type { Quantity } from "./readings-document";
 
 /** The figures that uncertainty is computed from. */
-export type Assumptions = CaseDocument["settings"];
+export type Assumptions = Pick<CaseDocument["settings"], "delta" | "scanner" | "pointWidth">;
 
 /** Standard uncertainties by source, mm. */
 export interface Components {

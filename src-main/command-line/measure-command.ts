@@ -1,7 +1,8 @@
 import { mkdir, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { basename, join, resolve } from "node:path";
 import { type Marks, parseMarks } from "#core/arch/marks";
-import { type CaseDocument, DEFAULT_SETTINGS, emptyCase, type Timepoint } from "#core/case/case-document";
+import { type CaseDocument, DEFAULT_SETTINGS, emptyCase } from "#core/case/case-document";
+import { emptyTimepoint, type Timepoint } from "#core/case/timepoint";
 import { errorParts, RapheError, sentence } from "#core/errors";
 import { partOf } from "#core/job-control";
 import { makeSheet } from "#core/jobs/make-sheet";
@@ -37,10 +38,7 @@ export async function measureCommand(command: MeasureCommand, packageFolder: str
   for (const { name, path, date, share } of scans) {
     const unit = command.units[name] ?? "mm";
     const timepoint: Timepoint = {
-      name,
-      kind: kindOf(name, scans[0]!.name),
-      date,
-      scan: null,
+      ...emptyTimepoint(name, kindOf(name, scans[0]!.name), date),
       landmarks: landmarksOf(marks, name),
     };
     try {

@@ -1,4 +1,4 @@
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import type { Quantity } from "#core/readings/readings-document";
 
 /** Changes at the left and right end of the scale that all rows share, mm. */

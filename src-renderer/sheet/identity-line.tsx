@@ -1,4 +1,5 @@
 import type { CaseDocument } from "#core/case/case-document";
+import { netTurns } from "#core/case/expander";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { QuietField } from "./quiet-field";
 
@@ -96,11 +97,15 @@ export function IdentityLine() {
         turns
         <QuietField
           label="turns made in the mouth"
-          shown={shown(expander.turns)}
+          shown={shown(netTurns(expander))}
           empty="?"
           width={1}
           read={whole(0, 400)}
-          keep={(turns) => setExpander({ turns })}
+          keep={(turns) =>
+            setExpander({
+              phases: turns === null ? [] : [{ direction: "opening", turns, from: null, to: null }],
+            })
+          }
         />
       </span>
     </div>

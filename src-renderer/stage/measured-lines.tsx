@@ -1,4 +1,4 @@
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import type { Readings } from "#core/readings/readings-document";
 import { millimetres, pairWords } from "#core/sheet/format";
 import { useWorkspace } from "../state/app-context";

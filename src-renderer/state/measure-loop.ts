@@ -1,5 +1,6 @@
 import type { Landmark } from "#core/arch/landmark";
-import type { CaseDocument, Timepoint } from "#core/case/case-document";
+import type { CaseDocument } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";

@@ -1,7 +1,8 @@
 import type { Landmark, Place } from "#core/arch/landmark";
 import type { FileTicket, StartInfo } from "#core/bridge/index";
-import { type CaseDocument, type CaseScan, emptyCase, type Timepoint } from "#core/case/case-document";
+import { type CaseDocument, emptyCase } from "#core/case/case-document";
 import { beginHistory, type CaseHistory } from "#core/case/history";
+import type { CaseScan, Timepoint } from "#core/case/timepoint";
 import type { ErrorParts } from "#core/errors";
 import type { DisplayMesh, JobAnswer, ScanHandle } from "#core/jobs/job-list";
 import type { IntakeReport } from "#core/scan/intake-report";

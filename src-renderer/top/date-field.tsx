@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef, useState } from "react";
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import { dateText } from "#core/sheet/format";
 import { useCommands } from "../state/app-context";
 import { readDate } from "./read-date";

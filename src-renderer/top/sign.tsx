@@ -1,4 +1,4 @@
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 
 /** The sign of a timepoint: circle before, diamond after, open square in retention. */
 export function Sign({ kind, size, hollow = false }: { kind: Timepoint["kind"]; size: number; hollow?: boolean }) {

@@ -1,4 +1,6 @@
-import type { CaseDocument, Timepoint } from "#core/case/case-document";
+import type { CaseDocument } from "#core/case/case-document";
+import { netTurns } from "#core/case/expander";
+import type { Timepoint } from "#core/case/timepoint";
 import { daysBetween } from "#core/sheet/format";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { TimepointMark } from "./timepoint-mark";
@@ -65,7 +67,7 @@ function gapsOf(document: CaseDocument, places: Map<string, number>) {
     const earlier = timepoints[i]!;
     const words: string[] = [];
     if (earlier.date !== null && later.date !== null) words.push(`${daysBetween(earlier.date, later.date)} days`);
-    const { turns } = identity.expander;
+    const turns = netTurns(identity.expander);
     if (turns !== null && earlier.kind === "before" && later.kind === "after") words.push(`${turns} turns`);
     const middle = ((places.get(earlier.name) ?? 0) + (places.get(later.name) ?? 0)) / 2;
     return words.length === 0 ? [] : [{ key: later.name, middle, words: words.join(", ") }];

@@ -1,5 +1,5 @@
 import { useId, useRef } from "react";
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { DateField } from "./date-field";
 import { ScanDetails } from "./scan-details";

@@ -1,4 +1,4 @@
-import type { Timepoint } from "#core/case/case-document";
+import type { Timepoint } from "#core/case/timepoint";
 import { Unit } from "#core/scan/unit";
 import { fixed } from "#core/sheet/format";
 import { useCommands, useWorkspace } from "../state/app-context";

@@ -1,4 +1,5 @@
-import type { CaseDocument, Timepoint } from "../../case/case-document";
+import type { CaseDocument } from "../../case/case-document";
+import type { Timepoint } from "../../case/timepoint";
 import type { Readings } from "../../readings/readings-document";
 import type { SheetPictures } from "../picture/sheet-pictures";
 import type { TimepointKind } from "../style";

@@ -1,3 +1,4 @@
+import { netTurns } from "../../case/expander";
 import { dateText, daysBetween, fixed } from "../format";
 import type { FactsBlock, Section } from "../sheet";
 import { comparedTimepoints, type SheetContext } from "./context";
@@ -36,7 +37,9 @@ export function identitySection(context: SheetContext): Section {
 }
 
 function expanderFacts(context: SheetContext): Fact[] {
-  const { kind, millimetresPerTurn, turns, turnsOpenAtFitting } = context.document.identity.expander;
+  const { expander } = context.document.identity;
+  const { kind, millimetresPerTurn, turnsOpenAtFitting } = expander;
+  const turns = netTurns(expander);
   const perTurn = millimetresPerTurn === null ? null : fixed(millimetresPerTurn, 2);
   const facts: Fact[] = [{ label: "expander", value: kind }];
   if (turns !== null) {

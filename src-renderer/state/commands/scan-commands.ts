@@ -1,6 +1,7 @@
 import { type FileOffer, type FileTicket, fileAddress, type OpenedSample } from "#core/bridge/index";
-import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
+import { type CaseDocument, emptyCase } from "#core/case/case-document";
 import { beginHistory } from "#core/case/history";
+import { emptyTimepoint, type Timepoint } from "#core/case/timepoint";
 import { errorParts, RapheError } from "#core/errors";
 import type { Unit } from "#core/scan/unit";
 import { attempt, type Desk, report, showWork } from "../desk";
@@ -145,7 +146,7 @@ function sampleCase({ identity, timepoints }: OpenedSample): CaseDocument {
     ...blank,
     invented: true,
     identity,
-    timepoints: timepoints.map(({ name, kind, date }) => ({ name, kind, date, scan: null, landmarks: [] })),
+    timepoints: timepoints.map(({ name, kind, date }) => emptyTimepoint(name, kind, date)),
     span: { from: first?.name ?? blank.span.from, to: second?.name ?? blank.span.to },
   };
 }

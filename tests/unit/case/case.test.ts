@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { parseMarks } from "#core/arch/marks";
 import { CaseDocument, emptyCase } from "#core/case/case-document";
+import { netTurns } from "#core/case/expander";
 import { act, beginHistory, redo, undo } from "#core/case/history";
 
 const scan = { sha256: "a".repeat(64), fileName: "x.stl", unit: "mm" as const };
@@ -98,5 +99,36 @@ describe("marks.json", () => {
     ],
   ])("refuses %s and says where", (_, content, words) => {
     expect(() => parseMarks(content, "m.json")).toThrowError(new RegExp(words.replaceAll("→", "→")));
+  });
+});
+
+describe("what belongs to a scan's surface", () => {
+  const painted = { sha256: "c".repeat(64), triangles: 10 };
+
+  test("painted areas and repeat sets go with a scan that is replaced, and with one that is exchanged", () => {
+    let history = beginHistory(emptyCase());
+    history = act(history, { do: "attach-scan", timepoint: "before", scan });
+    history = act(history, { do: "paint", timepoint: "before", area: "appliance", painted });
+    history = act(history, {
+      do: "set-repeats",
+      timepoint: "before",
+      repeats: [{ examiner: "A", landmarks: [tip(1)] }],
+    });
+    const exchanged = act(history, { do: "exchange-scans", first: "before", second: "after" }).now;
+    expect(exchanged.timepoints[0]).toMatchObject({ appliancePainted: null, repeats: [] });
+    expect(exchanged.timepoints[1]).toMatchObject({ appliancePainted: painted });
+    expect(exchanged.timepoints[1]!.repeats).toHaveLength(1);
+    const replaced = act(history, {
+      do: "attach-scan",
+      timepoint: "before",
+      scan: { ...scan, sha256: "d".repeat(64) },
+    });
+    expect(replaced.now.timepoints[0]).toMatchObject({ appliancePainted: null, repeats: [] });
+  });
+
+  test("turns of opening and closing phases make the net turns", () => {
+    const phase = (direction: "opening" | "closing", turns: number) => ({ direction, turns, from: null, to: null });
+    expect(netTurns({ phases: [] })).toBeNull();
+    expect(netTurns({ phases: [phase("opening", 20), phase("closing", 6), phase("opening", 10)] })).toBe(24);
   });
 });

@@ -2,7 +2,8 @@ import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import type { Landmark } from "#core/arch/landmark";
 import { parseMarks } from "#core/arch/marks";
-import { type CaseDocument, emptyCase, type Timepoint } from "#core/case/case-document";
+import { type CaseDocument, emptyCase } from "#core/case/case-document";
+import { emptyTimepoint, type Timepoint } from "#core/case/timepoint";
 import type { RigidTransform } from "#core/geometry/rigid-transform";
 import { UNWATCHED } from "#core/job-control";
 import type { JobAnswer } from "#core/jobs/job-list";
@@ -100,9 +101,7 @@ export class SampleCase {
       ...emptyCase(),
       invented: true,
       timepoints: [from, to].map((name) => ({
-        name,
-        kind: kind(name),
-        date: null,
+        ...emptyTimepoint(name, kind(name)),
         scan: { sha256: this.#hashes[name]!, fileName: "invented", unit: "mm" },
         landmarks: landmarks[name]?.landmarks ?? [],
       })),

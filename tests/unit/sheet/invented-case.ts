@@ -7,10 +7,17 @@ export function inventedCase(): CaseDocument {
     ...empty,
     invented: true,
     identity: {
+      ...empty.identity,
       pseudonym: "K-0412",
       birthYear: 2011,
       examiner: "X. Y.",
-      expander: { kind: "miniscrew-carried", millimetresPerTurn: 0.25, turns: 24, turnsOpenAtFitting: 5 },
+      expander: {
+        ...empty.identity.expander,
+        kind: "miniscrew-carried",
+        millimetresPerTurn: 0.25,
+        turnsOpenAtFitting: 5,
+        phases: [{ direction: "opening", turns: 24, from: null, to: null }],
+      },
     },
     timepoints: [
       {
