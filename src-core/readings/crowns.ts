@@ -12,7 +12,7 @@ import { cross, dot, subtract, type Vector3 } from "../geometry/vector";
 import { derivatives, propagated } from "../statistics/propagation";
 import type { MovedHalf } from "./halves";
 import type { CrownMotion, PalatalCuspDrop, Quantity } from "./readings-document";
-import { type Assumptions, quantity, scannerAcross } from "./uncertainty";
+import { type Assumptions, pointFigure, quantity, scannerAcross } from "./uncertainty";
 
 /** What a crown's motion is seen against: a registration, and whose errors it carries in which share. */
 export interface Reference {
@@ -128,7 +128,11 @@ export function pairAngle(right: CrownInput, left: CrownInput, assumptions: Assu
   );
   // Both sides carry their half of the scanner's turn, in opposite directions.
   const { point, registration, scanner } = angle!.components;
-  return quantity(angle!.value, { point, registration, scanner: 2 * scanner });
+  return quantity(
+    angle!.value,
+    { point, registration, scanner: 2 * scanner },
+    pointFigure(assumptions).degreesOfFreedom,
+  );
 }
 
 /** Values of the crown's motion against a reference with their uncertainties; the first `angles` of them in degrees. */
@@ -174,14 +178,19 @@ function propagatedValues(
   });
   const { local, atCanines, atMolars } = assumptions.scanner;
   const across = scannerAcross(assumptions, input.share) / 2;
+  const { degreesOfFreedom } = pointFigure(assumptions);
   const shiftError = Math.SQRT2 * Math.sqrt(across * across + local * local);
   const turnError = (Math.SQRT2 * Math.abs(atMolars - atCanines)) / input.archLength / 2;
   return outputs(new Array<number>(size).fill(0)).map((value, i) => {
     const unit = i < angles ? DEGREES : 1;
-    return quantity(value * unit, {
-      point: unit * Math.sqrt(point[i]![i]!),
-      registration: unit * Math.sqrt(registration[i]![i]!),
-      scanner: unit * (i < angles ? turnError : shiftError),
-    });
+    return quantity(
+      value * unit,
+      {
+        point: unit * Math.sqrt(point[i]![i]!),
+        registration: unit * Math.sqrt(registration[i]![i]!),
+        scanner: unit * (i < angles ? turnError : shiftError),
+      },
+      degreesOfFreedom,
+    );
   });
 }

@@ -12,11 +12,11 @@ import { screwMotion } from "../geometry/screw-motion";
 import { length, type Vector3 } from "../geometry/vector";
 import { ratioInterval } from "../statistics/fieller";
 import { derivatives, propagated } from "../statistics/propagation";
-import { NORMAL_90, NORMAL_95 } from "../statistics/quantiles";
+import { coverageFactor90, coverageFactor95 } from "../statistics/quantiles";
 import { fixed, millimetres } from "./numbers-in-words";
 import { verdictOf } from "./pattern";
 import type { HalvesReading, Interval, Quantity, Verdict } from "./readings-document";
-import { type Assumptions, quantity, scannerAcross } from "./uncertainty";
+import { type Assumptions, degreesOfFreedomOf, pointFigure, quantity, scannerAcross } from "./uncertainty";
 
 /** What the reading is and is not. */
 export const HALVES_LABEL = "relative motion of the two palatal surfaces; neither suture nor bone";
@@ -87,30 +87,44 @@ export function readHalves(input: HalvesInput, assumptions: Assumptions): Halves
   const frame = [...input.frameTurn, input.stationError];
   const point = propagated(rows, (i, j) => (i === j && i >= 12 ? frame[i - 12]! * frame[i - 12]! : 0));
   const scanner = scannerCovariance(input, assumptions);
+  const { degreesOfFreedom } = pointFigure(assumptions);
   const variance = (i: number, j: number) => registration[i]![j]! + point[i]![j]! + scanner[i]![j]!;
   const given = (i: number, unit = 1): Quantity =>
-    quantity(values[i]! * unit, {
-      point: unit * Math.sqrt(point[i]![i]!),
-      registration: unit * Math.sqrt(registration[i]![i]!),
-      scanner: unit * Math.sqrt(scanner[i]![i]!),
-    });
-  const combined = (a: number, b: number, k: number): Interval => {
+    quantity(
+      values[i]! * unit,
+      {
+        point: unit * Math.sqrt(point[i]![i]!),
+        registration: unit * Math.sqrt(registration[i]![i]!),
+        scanner: unit * Math.sqrt(scanner[i]![i]!),
+      },
+      degreesOfFreedom,
+    );
+  const factorOf = (i: number): number =>
+    coverageFactor95(degreesOfFreedomOf(Math.sqrt(point[i]![i]!), Math.sqrt(variance(i, i)), degreesOfFreedom));
+  const combined = (a: number, b: number, factor: (degreesOfFreedom: number) => number): Interval => {
     const value = a * values[FRONT]! + b * values[BACK]!;
-    const u = Math.sqrt(
-      a * a * variance(FRONT, FRONT) + 2 * a * b * variance(FRONT, BACK) + b * b * variance(BACK, BACK),
+    const spread = (of: (i: number, j: number) => number) =>
+      Math.sqrt(a * a * of(FRONT, FRONT) + 2 * a * b * of(FRONT, BACK) + b * b * of(BACK, BACK));
+    const u = spread(variance);
+    const k = factor(
+      degreesOfFreedomOf(
+        spread((i, j) => point[i]![j]!),
+        u,
+        degreesOfFreedom,
+      ),
     );
     return { value, low: value - k * u, high: value + k * u };
   };
-  const difference = combined(1, -1, NORMAL_95);
-  const difference90 = combined(1, -1, NORMAL_90);
-  const front90 = combined(1, 0, NORMAL_90);
-  const back90 = combined(0, 1, NORMAL_90);
+  const difference = combined(1, -1, coverageFactor95);
+  const difference90 = combined(1, -1, coverageFactor90);
+  const front90 = combined(1, 0, coverageFactor90);
+  const back90 = combined(0, 1, coverageFactor90);
   const verdict = verdictOf(
     difference,
     difference90,
     front90,
     back90,
-    combined(0.5, 0.5, NORMAL_95),
+    combined(0.5, 0.5, coverageFactor95),
     false,
     assumptions.delta,
   );
@@ -134,7 +148,7 @@ export function readHalves(input: HalvesInput, assumptions: Assumptions): Halves
     forwardShift: given(FORWARD),
     occlusalShift: given(DOWN),
     turn: given(TURN, DEGREES),
-    axis: axisOf(motion, values, variance),
+    axis: axisOf(motion, values, variance, factorOf),
     delta: assumptions.delta,
   };
 }
@@ -215,9 +229,12 @@ function axisOf(
   motion: RigidTransform,
   values: readonly number[],
   variance: (i: number, j: number) => number,
+  factorOf: (i: number) => number,
 ): HalvesReading["axis"] {
-  const ratio = (i: number) =>
-    ratioInterval(values[i]!, variance(i, i), values[SLOPE]!, variance(SLOPE, SLOPE), variance(i, SLOPE));
+  const ratio = (i: number) => {
+    const k = Math.max(factorOf(i), factorOf(SLOPE));
+    return ratioInterval(values[i]!, variance(i, i), values[SLOPE]!, variance(SLOPE, SLOPE), variance(i, SLOPE), k);
+  };
   const behind = ratio(DISTANCE);
   const side = ratio(SIDE);
   const certain = Math.abs(values[ANGLE]!) > AXIS_AT * Math.sqrt(variance(ANGLE, ANGLE));

@@ -1,10 +1,10 @@
 import { atan, DEGREES } from "../geometry/real";
 import { ratioInterval } from "../statistics/fieller";
-import { fitCorrelatedLine, type LineFit, valueAt } from "../statistics/line-fit";
-import { NORMAL_90, NORMAL_95 } from "../statistics/quantiles";
+import { fitCorrelatedLine, type LineFit, type OfLine, ofLine } from "../statistics/line-fit";
+import { coverageFactor90, coverageFactor95 } from "../statistics/quantiles";
 import { fixed, millimetres, pairWords } from "./numbers-in-words";
 import type { Given, Interval, PatternReading, Verdict, WidthReading } from "./readings-document";
-import { type Assumptions, scannerAcross } from "./uncertainty";
+import { type Assumptions, degreesOfFreedomOf, pointFigure, scannerAcross } from "./uncertainty";
 import { type Stations, shareAlongArch } from "./width";
 
 /** Both fitted changes within this of zero: no change, mm. */
@@ -20,8 +20,9 @@ interface ProfilePair {
   /** mm behind the canines' station. */
   readonly station: number;
   readonly change: number;
-  /** Standard uncertainty of the change by its points and their registration, mm. */
-  readonly own: number;
+  /** Standard uncertainty of the change by its points, and by the registration of carried ones, mm. */
+  readonly point: number;
+  readonly registration: number;
   /** Standard uncertainty of the scanner's correlated part on one scan, mm. */
   readonly across: number;
 }
@@ -47,7 +48,8 @@ export function readPattern(
       pair: width.pair,
       station: width.station,
       change: width.change.reading.value,
-      own: Math.hypot(width.change.reading.components.point, width.change.reading.components.registration),
+      point: width.change.reading.components.point,
+      registration: width.change.reading.components.registration,
       across: scannerAcross(assumptions, shareAlongArch(width.pair, level, width.station, stations)),
     });
   }
@@ -58,7 +60,7 @@ export function readPattern(
   const covariance = pairs.map((a, i) =>
     pairs.map((b, j) => {
       const local = assumptions.scanner.local;
-      const own = i === j ? a.own * a.own + 2 * local * local : 0;
+      const own = i === j ? a.point * a.point + a.registration * a.registration + 2 * local * local : 0;
       return 2 * a.across * b.across + own;
     }),
   );
@@ -80,7 +82,7 @@ export function readPattern(
     frontWords: canines ? "the canines" : pairWords(pairs[0]!.pair),
     backWords: molars ? "the first molars" : pairWords(pairs.at(-1)!.pair),
   };
-  return { state: "given", reading: patternOf(level, pairs, regular, fit, ends, assumptions.delta) };
+  return { state: "given", reading: patternOf(level, pairs, regular, fit, ends, assumptions) };
 }
 
 /** The two places at which the fitted line is read, mm behind the canines, and what stands there. */
@@ -103,11 +105,24 @@ function onePairOnly(level: PatternReading["level"]) {
   };
 }
 
-const interval = (value: number, u: number, k: number): Interval => ({
-  value,
-  low: value - k * u,
-  high: value + k * u,
-});
+/** Reads the line with intervals, whose factor follows from the degrees of freedom of the hand's part. */
+function lineReader(fit: LineFit, pairs: readonly ProfilePair[], pointDegreesOfFreedom: number) {
+  const widening = fit.widened ? fit.chiSquare / fit.degreesOfFreedom : 1;
+  const degreesOfFreedom = ({ weights, standardUncertainty }: OfLine): number => {
+    const point = weights.reduce((sum, weight, i) => sum + weight * weight * pairs[i]!.point * pairs[i]!.point, 0);
+    return degreesOfFreedomOf(Math.sqrt(widening * point), standardUncertainty, pointDegreesOfFreedom);
+  };
+  return {
+    degreesOfFreedom,
+    /** a·intercept + b·slope, with `factor` as from the quantiles. */
+    interval(a: number, b: number, factor: (degreesOfFreedom: number) => number): Interval {
+      const read = ofLine(fit, a, b);
+      const half = factor(degreesOfFreedom(read)) * read.standardUncertainty;
+      return { value: read.value, low: read.value - half, high: read.value + half };
+    },
+  };
+}
+type LineReader = ReturnType<typeof lineReader>;
 
 function patternOf(
   level: PatternReading["level"],
@@ -115,29 +130,28 @@ function patternOf(
   covariance: readonly (readonly number[])[],
   fit: LineFit,
   ends: Ends,
-  delta: number,
+  assumptions: Assumptions,
 ): PatternReading {
-  const front = valueAt(fit, ends.front);
-  const back = valueAt(fit, ends.back);
-  const slopeError = Math.sqrt(fit.covariance[1][1]);
+  const { delta } = assumptions;
+  const { degreesOfFreedom } = pointFigure(assumptions, level);
+  const line = lineReader(fit, pairs, degreesOfFreedom);
   const lever = ends.back - ends.front;
-  const difference = interval(-fit.slope * lever, slopeError * lever, NORMAL_95);
-  const difference90 = interval(-fit.slope * lever, slopeError * lever, NORMAL_90);
-  const front90 = interval(front.value, front.standardUncertainty, NORMAL_90);
-  const back90 = interval(back.value, back.standardUncertainty, NORMAL_90);
+  const difference = line.interval(0, -lever, coverageFactor95);
+  const difference90 = line.interval(0, -lever, coverageFactor90);
+  const front90 = line.interval(1, ends.front, coverageFactor90);
+  const back90 = line.interval(1, ends.back, coverageFactor90);
   const centre = pairs.reduce((sum, p) => sum + p.station, 0) / pairs.length;
-  const mean = valueAt(fit, centre);
   const verdict = verdictOf(
     difference,
     difference90,
     front90,
     back90,
-    interval(mean.value, mean.standardUncertainty, NORMAL_95),
+    line.interval(1, centre, coverageFactor95),
     fit.widened,
     delta,
   );
   const angle = (slope: number) => 2 * atan(-slope / 2) * DEGREES;
-  const slopes = interval(fit.slope, slopeError, NORMAL_95);
+  const slopes = line.interval(0, 1, coverageFactor95);
   return {
     level,
     verdict,
@@ -148,16 +162,16 @@ function patternOf(
       change: p.change,
       standardUncertainty: Math.sqrt(covariance[i]![i]!),
     })),
-    atCanines: interval(front.value, front.standardUncertainty, NORMAL_95),
-    atMolars: interval(back.value, back.standardUncertainty, NORMAL_95),
+    atCanines: line.interval(1, ends.front, coverageFactor95),
+    atMolars: line.interval(1, ends.back, coverageFactor95),
     stations: { canines: ends.front, molars: ends.back },
     difference,
     difference90,
     slopePer10mm: { value: 10 * slopes.value, low: 10 * slopes.low, high: 10 * slopes.high },
     openingAngleOfTeeth: { value: angle(slopes.value), low: angle(slopes.high), high: angle(slopes.low) },
-    frontToBack: frontToBack(pairs, covariance),
-    hinge: hingeOf(fit, slopeError),
-    band: bandOf(fit, pairs, ends.front, ends.back),
+    frontToBack: frontToBack(pairs, covariance, degreesOfFreedom),
+    hinge: hingeOf(fit, line),
+    band: bandOf(line, pairs, ends.front, ends.back),
     chiSquare: fit.chiSquare,
     degreesOfFreedom: fit.degreesOfFreedom,
     widened: fit.widened,
@@ -224,6 +238,7 @@ const capital = (words: string): string => words.charAt(0).toUpperCase() + words
 function frontToBack(
   pairs: readonly ProfilePair[],
   covariance: readonly (readonly number[])[],
+  pointDegreesOfFreedom: number,
 ): PatternReading["frontToBack"] {
   const index = (name: string) => pairs.findIndex((p) => p.pair === name);
   const back = index("6-6");
@@ -237,8 +252,13 @@ function frontToBack(
   const numerator = pairs[front]!.change;
   const denominator = pairs[back]!.change;
   const variance = covariance[back]![back]!;
-  const ends = ratioInterval(numerator, covariance[front]![front]!, denominator, variance, covariance[front]![back]!);
-  if (denominator <= 2 * NORMAL_95 * Math.sqrt(variance) || ends === null) {
+  const factorOf = (i: number) =>
+    coverageFactor95(degreesOfFreedomOf(pairs[i]!.point, Math.sqrt(covariance[i]![i]!), pointDegreesOfFreedom));
+  // The interval's factor depends on its own end: the larger of both changes' factors serves.
+  const k = Math.max(factorOf(front), factorOf(back));
+  const shared = covariance[front]![back]!;
+  const ends = ratioInterval(numerator, covariance[front]![front]!, denominator, variance, shared, k);
+  if (denominator <= 2 * factorOf(back) * Math.sqrt(variance) || ends === null) {
     return {
       state: "withheld",
       reason: {
@@ -258,11 +278,19 @@ function frontToBack(
 }
 
 /** Where the fitted line meets zero, only where the opening is well beyond its error. */
-function hingeOf(fit: LineFit, slopeError: number): PatternReading["hinge"] {
+function hingeOf(fit: LineFit, line: LineReader): PatternReading["hinge"] {
   const c = fit.covariance;
+  const k = Math.max(
+    ...(
+      [
+        [1, 0],
+        [0, 1],
+      ] as const
+    ).map(([a, b]) => coverageFactor95(line.degreesOfFreedom(ofLine(fit, a, b)))),
+  );
   const ends =
-    Math.abs(fit.slope) > HINGE_AT * slopeError
-      ? ratioInterval(-fit.intercept, c[0][0], fit.slope, c[1][1], -c[0][1])
+    Math.abs(fit.slope) > HINGE_AT * Math.sqrt(c[1][1])
+      ? ratioInterval(-fit.intercept, c[0][0], fit.slope, c[1][1], -c[0][1], k)
       : null;
   if (ends === null) {
     return {
@@ -278,15 +306,20 @@ function hingeOf(fit: LineFit, slopeError: number): PatternReading["hinge"] {
 }
 
 /** The line with its 95 % band from a little before the first to a little behind the last station. */
-function bandOf(fit: LineFit, pairs: readonly ProfilePair[], atFront: number, atBack: number): PatternReading["band"] {
+function bandOf(
+  line: LineReader,
+  pairs: readonly ProfilePair[],
+  atFront: number,
+  atBack: number,
+): PatternReading["band"] {
   const from = Math.min(pairs[0]!.station, atFront) - 2;
   const to = Math.max(pairs.at(-1)!.station, atBack) + 2;
   const steps = 24;
   const band: PatternReading["band"] = [];
   for (let i = 0; i <= steps; i++) {
     const station = from + ((to - from) * i) / steps;
-    const { value, standardUncertainty } = valueAt(fit, station);
-    band.push([station, value, value - NORMAL_95 * standardUncertainty, value + NORMAL_95 * standardUncertainty]);
+    const { value, low, high } = line.interval(1, station, coverageFactor95);
+    band.push([station, value, low, high]);
   }
   return band;
 }

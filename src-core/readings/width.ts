@@ -8,6 +8,7 @@ import {
   type Assumptions,
   type Components,
   changeComponents,
+  pointFigure,
   quantity,
   usualShare,
   widthComponents,
@@ -112,6 +113,7 @@ function widthOn(
   assumptions: Assumptions,
   share: number,
 ): { width: Given<Quantity>; transverse: number | null } {
+  const figure = pointFigure(assumptions, definition.level);
   const teeth = [definition.pair.right, definition.pair.left];
   const points = teeth.map((tooth) => find(set, tooth, definition.place));
   const [right, left] = points;
@@ -119,10 +121,14 @@ function widthOn(
     const transverse = right.inFrame && left.inFrame ? left.inFrame[0] - right.inFrame[0] : null;
     return {
       width: given(
-        quantity(distance(right.at, left.at), {
-          ...widthComponents(assumptions, share),
-          registration: registrationError(right, left),
-        }),
+        quantity(
+          distance(right.at, left.at),
+          {
+            ...widthComponents(assumptions, share, figure.pointWidth),
+            registration: registrationError(right, left),
+          },
+          figure.degreesOfFreedom,
+        ),
       ),
       transverse,
     };
@@ -161,7 +167,7 @@ function registrationError(right: MeasuredPoint, left: MeasuredPoint): number {
 function changeOf(
   first: PointSet,
   second: PointSet,
-  { pair, place }: WidthDefinition,
+  { pair, place, level }: WidthDefinition,
   assumptions: Assumptions,
   share: number,
 ): Components {
@@ -172,7 +178,8 @@ function changeOf(
   ];
   const along = ends.map(({ right, left }) => unit(subtract(left.at, right.at))) as [Vector3, Vector3];
   // Both points of a width carry its point figure: each half of its square.
-  const one = (assumptions.pointWidth * assumptions.pointWidth) / 2;
+  const { pointWidth } = pointFigure(assumptions, level);
+  const one = (pointWidth * pointWidth) / 2;
   const variance = (["right", "left"] as const).reduce((sum, side) => {
     const [before, after] = [ends[0][side].carried, ends[1][side].carried];
     if (after !== undefined) return sum + one * squared(subtract(along[0], back(after.rotation, along[1])));
@@ -181,7 +188,7 @@ function changeOf(
   }, 0);
   const registration = ends.map(({ right, left }) => registrationError(right, left));
   return {
-    ...changeComponents(assumptions, share),
+    ...changeComponents(assumptions, share, pointWidth),
     point: Math.sqrt(variance),
     registration: Math.hypot(...registration),
   };
@@ -224,7 +231,13 @@ export function readWidth(
   else if (after.width.state === "withheld") change = after.width;
   else {
     const difference = after.width.reading.value - before.width.reading.value;
-    change = given(quantity(difference, changeOf(first, second, definition, assumptions, share)));
+    change = given(
+      quantity(
+        difference,
+        changeOf(first, second, definition, assumptions, share),
+        pointFigure(assumptions, definition.level).degreesOfFreedom,
+      ),
+    );
     if (before.transverse !== null && after.transverse !== null)
       transverseChange = after.transverse - before.transverse;
   }

@@ -11,6 +11,8 @@ export interface LineFit {
   readonly chiSquare: number;
   /** Points minus two. */
   readonly degreesOfFreedom: number;
+  /** Intercept and slope as sums of the values: the factors of each value. */
+  readonly estimator: readonly [readonly number[], readonly number[]];
   /** χ² lay above its 95 % point, so the covariance was multiplied by χ²/ν (Birge 1932, Phys Rev 40:207). */
   readonly widened: boolean;
 }
@@ -45,6 +47,9 @@ export function fitCorrelatedLine(
   const intercept = inverse[0][0] * right.get(0, 0) + inverse[0][1] * right.get(1, 0);
   const slope = inverse[1][0] * right.get(0, 0) + inverse[1][1] * right.get(1, 0);
 
+  const estimatorRow = (row: 0 | 1): number[] =>
+    x.map((_, i) => inverse[row][0] * weightedDesign.get(i, 0) + inverse[row][1] * weightedDesign.get(i, 1));
+
   const residual = Matrix.columnVector(y.map((value, i) => value - intercept - slope * x[i]!));
   const degreesOfFreedom = n - 2;
   const chiSquare = degreesOfFreedom === 0 ? 0 : residual.transpose().mmul(v.solve(residual)).get(0, 0);
@@ -59,13 +64,26 @@ export function fitCorrelatedLine(
     ],
     chiSquare,
     degreesOfFreedom,
+    estimator: [estimatorRow(0), estimatorRow(1)],
     widened,
   };
 }
 
-/** The line's value and its standard uncertainty at a position. */
-export function valueAt(fit: LineFit, x: number): { value: number; standardUncertainty: number } {
+/** a·intercept + b·slope of a fitted line: 1 and x for its value at x, 0 and 1 for its slope. */
+export interface OfLine {
+  readonly value: number;
+  readonly standardUncertainty: number;
+  /** How much each fitted value counts in it. */
+  readonly weights: readonly number[];
+}
+
+/** The line's a·intercept + b·slope with its standard uncertainty. */
+export function ofLine(fit: LineFit, a: number, b: number): OfLine {
   const c = fit.covariance;
-  const variance = c[0][0] + 2 * x * c[0][1] + x * x * c[1][1];
-  return { value: fit.intercept + fit.slope * x, standardUncertainty: Math.sqrt(Math.max(0, variance)) };
+  const variance = a * a * c[0][0] + 2 * a * b * c[0][1] + b * b * c[1][1];
+  return {
+    value: a * fit.intercept + b * fit.slope,
+    standardUncertainty: Math.sqrt(Math.max(0, variance)),
+    weights: fit.estimator[0].map((weight, i) => a * weight + b * fit.estimator[1][i]!),
+  };
 }

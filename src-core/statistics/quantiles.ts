@@ -15,6 +15,14 @@ export function coverageFactor95(degreesOfFreedom: number): number {
   return Number.isFinite(degreesOfFreedom) ? studentQuantile(0.975, degreesOfFreedom) : NORMAL_95;
 }
 
+/**
+ * Half width of a two-sided 90 % interval in standard uncertainties.
+ * @param degreesOfFreedom effective degrees of freedom (Welch–Satterthwaite); Infinity gives the normal's 1.64
+ */
+export function coverageFactor90(degreesOfFreedom: number): number {
+  return Number.isFinite(degreesOfFreedom) ? studentQuantile(0.95, degreesOfFreedom) : NORMAL_90;
+}
+
 /** The value that χ² with the given degrees of freedom stays below in 95 % of cases. */
 export const chiSquare95 = (degreesOfFreedom: number): number => chiSquareQuantile(0.95, degreesOfFreedom);
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { ratioInterval } from "#core/statistics/fieller";
-import { fitCorrelatedLine, valueAt } from "#core/statistics/line-fit";
+import { fitCorrelatedLine, ofLine } from "#core/statistics/line-fit";
 import { chiSquare95, coverageFactor95, effectiveDegreesOfFreedom, NORMAL_95 } from "#core/statistics/quantiles";
 
 describe("quantiles", () => {
@@ -52,7 +52,7 @@ describe("line through correlated values", () => {
     expect(fit.slope).toBeCloseTo(sxy / sxx, 12);
     expect(fit.intercept).toBeCloseTo(mean(y) - (sxy / sxx) * mean(x), 12);
     expect(Math.sqrt(fit.covariance[1][1])).toBeCloseTo(0.3 / Math.sqrt(sxx), 12);
-    expect(valueAt(fit, mean(x)).standardUncertainty).toBeCloseTo(0.3 / Math.sqrt(5), 12);
+    expect(ofLine(fit, 1, mean(x)).standardUncertainty).toBeCloseTo(0.3 / Math.sqrt(5), 12);
   });
 
   test("an error shared by all pairs moves the line but not its slope", () => {
