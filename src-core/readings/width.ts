@@ -106,6 +106,12 @@ export function shareAlongArch(
 const given = (reading: Quantity): Given<Quantity> => ({ state: "given", reading });
 const withheld = (reason: Withheld): Given<Quantity> => ({ state: "withheld", reason });
 
+/** The straight distance between the definition's two places, mm; null where one of them does not stand. */
+export function straightWidth(set: PointSet, { pair, place }: WidthDefinition): number | null {
+  const [right, left] = [find(set, pair.right, place), find(set, pair.left, place)];
+  return right === undefined || left === undefined ? null : distance(right.at, left.at);
+}
+
 /** The width on one scan, or what it needs. */
 function widthOn(
   set: PointSet,
