@@ -4,7 +4,9 @@ import type { Surface } from "../mesh/surface";
 import { vertexCount } from "../mesh/triangle-mesh";
 import { largestPart } from "../registration/largest-part";
 import { type CrownFrame, type FrameMark, inCrown } from "./crown-frame";
+import { creaseHeight } from "./crown-margin";
 import { crownSize } from "./crown-sizes";
+import type { Place } from "./landmark";
 
 /** What is left out along every limit of a crown: the neighbour's contact, the gingiva's margin, mm. */
 const EROSION = 1;
@@ -25,7 +27,8 @@ export function verticesInFrame(surface: Surface, toFrame: RigidTransform): Floa
 
 /**
  * The surface of one crown that serves to register it: between the contacts, to occlusal of a scalloped line through the
- * gingival points (where one is missing, a place estimated from the cusps), 1 mm away from all of these, in one piece.
+ * gingival points (where nobody placed one, where the gingival crease is found, else the average crown's), 1 mm away from all of these, in one piece.
+ * @param toFrame file coordinates (mm) → arch frame
  * @param inFrame from `verticesInFrame`
  * @param frames of all crowns of the scan
  * @param marks of the scan, in its arch frame
@@ -33,6 +36,7 @@ export function verticesInFrame(surface: Surface, toFrame: RigidTransform): Floa
  */
 export function crownPatch(
   surface: Surface,
+  toFrame: RigidTransform,
   inFrame: Float64Array,
   frame: CrownFrame,
   frames: readonly CrownFrame[],
@@ -41,7 +45,7 @@ export function crownPatch(
   const own = marks.filter(({ tooth }) => tooth === frame.tooth);
   const { buccopalatal } = crownSize(frame.tooth);
   const [distal, mesial] = sidesOf(frame, frames, own);
-  const margin = marginOf(frame, own);
+  const margin = marginOf(surface, toFrame, frame, own);
   const halfDepth = buccopalatal / 2 + BEYOND;
   const reach = Math.max(mesial, -distal) + halfDepth + 8;
   const chosen = new Uint8Array(vertexCount(surface.mesh));
@@ -85,7 +89,12 @@ function sidesOf(frame: CrownFrame, frames: readonly CrownFrame[], own: readonly
  * The lowest place to occlusal that still belongs to the patch, mm along occlusal from the crown's middle, for a place
  * along the crown (share of the way to the contact) and across it (mm to buccal).
  */
-function marginOf(frame: CrownFrame, own: readonly FrameMark[]): (along: number, across: number) => number {
+function marginOf(
+  surface: Surface,
+  toFrame: RigidTransform,
+  frame: CrownFrame,
+  own: readonly FrameMark[],
+): (along: number, across: number) => number {
   const { buccopalatal, palatalHeight, buccalHeight } = crownSize(frame.tooth);
   const height = (p: Vector3) => inCrown(frame, subtract(p, frame.centre))[2];
   const top = (places: readonly string[]): number | null => {
@@ -99,11 +108,14 @@ function marginOf(frame: CrownFrame, own: readonly FrameMark[]): (along: number,
     const [first, second] = side === "buccal" ? [buccal, palatal] : [palatal, buccal];
     return top(first) ?? top(second) ?? 1;
   };
-  const placeOf = (place: string) => own.find((mark) => mark.place === place)?.at;
-  const palatalMark = placeOf("palatal-gingival");
-  const buccalMark = placeOf("buccal-gingival-zenith");
-  const palatal = palatalMark === undefined ? cusps("palatal") - palatalHeight : height(palatalMark);
-  const buccal = buccalMark === undefined ? cusps("buccal") - buccalHeight : height(buccalMark);
+  const wall = (side: "buccal" | "palatal", place: Place, usual: number): number => {
+    const mark = own.find((m) => m.place === place);
+    if (mark !== undefined) return height(mark.at);
+    const expected = cusps(side) - usual;
+    return creaseHeight(surface, toFrame, frame, side, expected) ?? expected;
+  };
+  const palatal = wall("palatal", "palatal-gingival", palatalHeight);
+  const buccal = wall("buccal", "buccal-gingival-zenith", buccalHeight);
   return (along, across) => {
     const share = Math.min(1, Math.max(0, 0.5 + across / buccopalatal));
     return palatal + (buccal - palatal) * share + PAPILLA * along * along + EROSION;

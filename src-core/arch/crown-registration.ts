@@ -71,7 +71,7 @@ export function registerCrowns(
   const inFrame = verticesInFrame(first.surface, first.toFrame);
   const { positions } = first.surface.mesh;
   return chosen.map((frame, i) => {
-    const region = crownPatch(first.surface, inFrame, frame, frames, marks);
+    const region = crownPatch(first.surface, first.toFrame, inFrame, frame, frames, marks);
     const points: Vector3[] = [];
     for (let v = 0; v < region.length; v++) {
       if (region[v] === 1) points.push([positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
