@@ -91,10 +91,9 @@ describe("the halves of the palate", () => {
     back: { y: 28, height: 16, words: "the first molars" },
     canines: 8,
     molars: 28,
-    frameTurn: [0.012, 0.012, 0.03],
-    stationError: 0.2,
+    frameTurn: [0.04, 0.04, 0.04],
+    stationError: 0.5,
   };
-  const reading = readHalves(input, ASSUMED);
   const keys = [
     "atCanines",
     "atMolars",
@@ -105,7 +104,6 @@ describe("the halves of the palate", () => {
     "occlusalShift",
     "turn",
   ] as const;
-  const spreads = Object.fromEntries([...keys, "difference"].map((key) => [key, new Spread()]));
 
   /** Openings and turns straight from the drawn motions: how far two copies of a midline point came apart. */
   function valuesOf(right: RigidTransform, left: RigidTransform, toFrame: RigidTransform, station: number) {
@@ -129,9 +127,15 @@ describe("the halves of the palate", () => {
     };
   }
 
-  test("have the standard uncertainty that draws of fits, frame, stations and scanner have", () => {
+  test.each([
+    ["with the scanner's errors", ASSUMED],
+    ["without them", NO_SCANNER],
+  ] as const)("have the standard uncertainty that draws of fits, frame and stations have, %s", (_, assumptions) => {
+    const reading = readHalves(input, assumptions);
+    const spreads = Object.fromEntries([...keys, "difference"].map((key) => [key, new Spread()]));
     const normal = normalFrom(seededRandom(21));
-    const slope = (0.12 - 0.05) / 20;
+    const { atCanines, atMolars } = assumptions.scanner;
+    const slope = (atMolars - atCanines) / 20;
     for (let i = 0; i < DRAWS; i++) {
       const toFrame = compose(fromRotationVector(vector(normal, input.frameTurn)), input.toFrame);
       const values = valuesOf(
@@ -143,11 +147,12 @@ describe("the halves of the palate", () => {
       for (let scan = 0; scan < 2; scan++) {
         // A scan spreads both sides by one draw, growing to the back; it turns one side about each axis alike.
         const along = normal();
-        values.atCanines += 0.05 * along;
-        values.atMolars += 0.12 * along;
+        values.atCanines += atCanines * along;
+        values.atMolars += atMolars * along;
         values.openingAngle -= slope * along * DEGREES;
         for (const key of ["roll", "pitch", "turn"] as const) values[key] += slope * normal() * DEGREES;
-        for (const key of ["forwardShift", "occlusalShift"] as const) values[key] += ((0.05 + 0.12) / 2) * normal();
+        for (const key of ["forwardShift", "occlusalShift"] as const)
+          values[key] += ((atCanines + atMolars) / 2) * normal();
       }
       for (const key of keys) spreads[key]!.add(values[key]);
       spreads.difference!.add(values.atCanines - values.atMolars);
