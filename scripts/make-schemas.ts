@@ -1,4 +1,4 @@
-// `npx tsx scripts/make-schemas.ts`: writes the JSON Schemas of marks.json and readings.json from the code that reads and
+// `npx tsx scripts/make-schemas.ts`: writes the JSON Schemas of case.json, marks.json and readings.json from the code that reads and
 // writes them. A test fails while they are out of date.
 import { execFileSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";

@@ -14,6 +14,7 @@ export type ErrorCode =
   | "too-large"
   | "implausible-size"
   // landmarks and frame
+  | "case-malformed"
   | "marks-malformed"
   | "marks-missing-scan"
   | "landmark-missing"

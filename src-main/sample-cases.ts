@@ -1,6 +1,8 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { type OpenedSample, type SampleCase, type SampleManifest, sampleManifestSchema } from "#core/bridge/contract";
+import type { OpenedSample, SampleCase } from "#core/bridge/contract";
+import { type CaseDescription, parseCaseDescription } from "#core/case/case-description";
+import { describedFiles } from "#core/case/described-case";
 import { RapheError } from "#core/errors";
 import { readingError } from "./file-errors";
 import type { FileTickets } from "./file-tickets";
@@ -10,18 +12,18 @@ const SAMPLES = ["fan", "parallel"] as const;
 
 /**
  * The sample cases that come with the app, each in a folder of its own with a `case.json`. All are invented. One whose
- * manifest cannot be read is not offered.
+ * description cannot be read is not offered.
  */
 export async function offeredSamples(folder: string): Promise<SampleCase[]> {
   const read = await Promise.allSettled(
-    SAMPLES.map(async (id) => ({ id, title: (await manifestOf(folder, id)).title })),
+    SAMPLES.map(async (id) => ({ id, title: (await descriptionOf(folder, id)).title })),
   );
   return read.flatMap((one) => (one.status === "fulfilled" ? [one.value] : []));
 }
 
 /**
- * Opens a sample case: what its manifest says, tickets for its scans, and the text of its landmark file.
- * @throws RapheError `bad-request` for an id that is not offered, `malformed`, `file-missing`, `not-readable`
+ * Opens a sample case: its description, tickets for its scans, and the texts of its landmark files.
+ * @throws RapheError `bad-request` for an id that is not offered, `case-malformed`, `file-missing`, `not-readable`
  */
 export async function openSampleCase(folder: string, id: string, tickets: FileTickets): Promise<OpenedSample> {
   if (!SAMPLES.some((offered) => offered === id)) {
@@ -32,32 +34,20 @@ export async function openSampleCase(folder: string, id: string, tickets: FileTi
       remedy: "Choose one of those that are offered",
     });
   }
-  const { title, identity, timepoints, marks } = await manifestOf(folder, id);
-  const opened: OpenedSample["timepoints"] = [];
-  for (const { scan, ...timepoint } of timepoints) {
-    opened.push({ ...timepoint, ticket: await tickets.issue(join(folder, id, scan)) });
+  const description = await descriptionOf(folder, id);
+  const files = describedFiles(description);
+  const scans: OpenedSample["scans"] = [];
+  for (const path of new Set(files.scans.map((scan) => scan.path))) {
+    scans.push({ path, ticket: await tickets.issue(join(folder, id, path)) });
   }
-  return { id, title, identity, timepoints: opened, marks: await textOf(join(folder, id, marks), marks) };
+  const marks: OpenedSample["marks"] = [];
+  for (const path of files.marks) marks.push({ path, text: await textOf(join(folder, id, path), path) });
+  return { id, description, scans, marks };
 }
 
-async function manifestOf(folder: string, id: string): Promise<SampleManifest> {
-  const text = await textOf(join(folder, id, "case.json"), `${id}/case.json`);
-  let content: unknown;
-  try {
-    content = JSON.parse(text);
-  } catch {
-    content = null;
-  }
-  const read = sampleManifestSchema.safeParse(content);
-  if (read.success) return read.data;
-  const [issue] = read.error.issues;
-  throw new RapheError({
-    code: "malformed",
-    subject: `${id}/case.json`,
-    problem: "it is not the manifest of a sample case",
-    where: issue === undefined ? "" : `${issue.path.join(" → ")}: ${issue.message}`,
-    remedy: "Install the app again, or correct the file as sample-meshes/README.md describes it",
-  });
+async function descriptionOf(folder: string, id: string): Promise<CaseDescription> {
+  const name = `${id}/case.json`;
+  return parseCaseDescription(await textOf(join(folder, id, "case.json"), name), name);
 }
 
 async function textOf(path: string, subject: string): Promise<string> {

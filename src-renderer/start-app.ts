@@ -1,4 +1,5 @@
 import type { RapheApi } from "#core/bridge/index";
+import { scansOf } from "#core/case/case-document";
 import { type Commands, makeCommands } from "./state/commands";
 import { type Desk, report } from "./state/desk";
 import { DraftKeeper } from "./state/draft-keeper";
@@ -42,7 +43,7 @@ async function openAgain(store: Store<Workspace>, commands: Commands): Promise<v
   const lost = store.get().scans;
   store.set((now) => ({ ...now, scans: new Map(), measured: null, distances: null }));
   for (const held of lost.values()) {
-    const wanted = store.get().history.now.timepoints.some(({ scan }) => scan?.sha256 === held.scan.sha256);
+    const wanted = scansOf(store.get().history.now).some(({ scan }) => scan.sha256 === held.scan.sha256);
     if (wanted) await commands.scans.reopen(held.scan, held.ticket);
   }
 }

@@ -1,6 +1,5 @@
 import { z } from "zod";
-import { CaseDocument } from "../case/case-document";
-import { Timepoint } from "../case/timepoint";
+import { CaseDescription } from "../case/case-description";
 import { fileOfferSchema, fileTicketSchema, tokenSchema } from "./shapes";
 
 /** Largest landmark file and case document that cross as text: 8 MiB of characters. */
@@ -39,30 +38,14 @@ export const startInfoSchema = z.strictObject({
 });
 export type StartInfo = z.infer<typeof startInfoSchema>;
 
-/** What `case.json` of a sample says of it: who, when, which files. All of it is invented. */
-export const sampleManifestSchema = z.strictObject({
-  version: z.literal(1),
-  title: z.string().min(1),
-  identity: CaseDocument.shape.identity,
-  /** In the order of time; `scan` names a file of the same folder. */
-  timepoints: z
-    .array(Timepoint.pick({ name: true, kind: true, date: true }).extend({ scan: plainNameSchema }).strict())
-    .min(2),
-  /** The landmark file of the same folder. */
-  marks: plainNameSchema,
-});
-export type SampleManifest = z.infer<typeof sampleManifestSchema>;
-
-/** A sample case, opened: what its manifest says, its scans and its landmark file. All of it is invented. */
+/** A sample case, opened: its description and the files that it names. All of it is invented. */
 export const openedSampleSchema = z.strictObject({
   id: z.string(),
-  title: z.string(),
-  identity: CaseDocument.shape.identity,
-  timepoints: z.array(
-    Timepoint.pick({ name: true, kind: true, date: true }).extend({ ticket: fileTicketSchema }).strict(),
-  ),
-  /** Text of its landmark file. */
-  marks: z.string(),
+  description: CaseDescription,
+  /** Its scans by their path in the description. */
+  scans: z.array(z.strictObject({ path: z.string(), ticket: fileTicketSchema })),
+  /** Texts of its landmark files. */
+  marks: z.array(z.strictObject({ path: z.string(), text: z.string() })),
 });
 export type OpenedSample = z.infer<typeof openedSampleSchema>;
 

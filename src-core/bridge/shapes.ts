@@ -15,6 +15,7 @@ const errorCodes: Record<ErrorCode, ErrorCode> = {
   "not-finite": "not-finite",
   "too-large": "too-large",
   "implausible-size": "implausible-size",
+  "case-malformed": "case-malformed",
   "marks-malformed": "marks-malformed",
   "marks-missing-scan": "marks-missing-scan",
   "landmark-missing": "landmark-missing",

@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { Expander, UNSTATED_EXPANDER } from "./expander";
 import { NO_PLAN, Plan } from "./plan";
-import { emptyTimepoint, Timepoint } from "./timepoint";
+import { type CaseScan, emptyTimepoint, lowerScanName, Timepoint } from "./timepoint";
 
 export const CaseDocument = z.object({
   schema: z.literal(1),
@@ -67,3 +67,10 @@ export function emptyCase(): CaseDocument {
     settings: DEFAULT_SETTINGS,
   };
 }
+
+/** Every scan of the case, upper and lower, with the name that jobs know it by. */
+export const scansOf = ({ timepoints }: Pick<CaseDocument, "timepoints">): { of: string; scan: CaseScan }[] =>
+  timepoints.flatMap(({ name, scan, lower }) => [
+    ...(scan === null ? [] : [{ of: name, scan }]),
+    ...(lower === null || lower.scan === null ? [] : [{ of: lowerScanName(name), scan: lower.scan }]),
+  ]);

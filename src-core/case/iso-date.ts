@@ -1,4 +1,4 @@
 import { z } from "zod";
 
 /** A calendar date without a time, ISO 8601: 'year-month-day'. */
-export const IsoDate = z.string().regex(/^\d{4}-\d{2}-\d{2}$/, "a date reads year-month-day");
+export const IsoDate = z.iso.date("a date reads year-month-day, and is a day of the calendar");

@@ -106,3 +106,6 @@ export const emptyTimepoint = (name: string, kind: Timepoint["kind"], date: Time
 /** How a tooth stands at a timepoint. */
 export const toothState = (timepoint: Pick<Timepoint, "details">, tooth: number): ToothState =>
   timepoint.details.teeth.find((one) => one.tooth === tooth)?.state ?? "present";
+
+/** How jobs and landmark files name the lower arch's scan of a timepoint. */
+export const lowerScanName = (timepoint: string): string => `${timepoint}, lower`;

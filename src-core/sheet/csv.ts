@@ -51,8 +51,14 @@ const COLUMNS = [
 
 type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | null>>;
 
-/** The text of readings.csv. */
-export function readingsCsv(readings: Readings): string {
+/** The text of readings.csv: one document's readings, or those of several spans one after the other. */
+export function readingsCsv(given: Readings | readonly Readings[]): string {
+  const documents = "widths" in given ? [given] : given;
+  const lines = [COLUMNS.join(","), ...documents.flatMap((readings) => rowsOf(readings).map(line))];
+  return `${lines.join("\r\n")}\r\n`;
+}
+
+function rowsOf(readings: Readings): Row[] {
   const always: Row = { earlier: readings.span.from, later: readings.span.to, invented: readings.invented };
   const rows = [
     ...readings.widths.map(widthRow),
@@ -61,8 +67,7 @@ export function readingsCsv(readings: Readings): string {
     ...crownRows(readings),
     ...surfaceRows(readings),
   ];
-  const lines = [COLUMNS.join(","), ...rows.map((row) => line({ ...row, ...always }))];
-  return `${lines.join("\r\n")}\r\n`;
+  return rows.map((row) => ({ ...row, ...always }));
 }
 
 const line = (row: Row): string => COLUMNS.map((column) => field(row[column] ?? null)).join(",");

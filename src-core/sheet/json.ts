@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { Marks } from "../arch/marks";
+import { CaseDescription } from "../case/case-description";
 import type { CaseDocument } from "../case/case-document";
 import { RapheError } from "../errors";
 import { Readings } from "../readings/readings-document";
@@ -36,13 +37,14 @@ export function marksJson(document: CaseDocument): string {
   );
 }
 
-/** The JSON Schemas (draft 2020-12) of both files, by file name. */
+/** The JSON Schemas (draft 2020-12) of the files that are read and written, by file name. */
 export function schemaTexts(): { name: string; text: string }[] {
   const schema = (title: string, type: z.ZodType) =>
-    // 'input': what a reader must accept; keys beyond the schema are allowed in marks.json and refused in readings.json.
+    // 'input': what a reader must accept; keys beyond the schema are allowed in marks.json and refused in the others.
     jsonText({ title, ...z.toJSONSchema(type, { io: "input", target: "draft-2020-12" }) });
   return [
     { name: "marks.schema.json", text: schema("Landmarks of dental arch scans, Raphe marks.json version 1", Marks) },
+    { name: "case.schema.json", text: schema("A case written by hand, Raphe case.json version 1", CaseDescription) },
     {
       name: "readings.schema.json",
       text: schema("Readings of two arch scans, Raphe readings.json version 1", Readings),

@@ -1,9 +1,9 @@
 import type { FileTicket } from "#core/bridge/index";
-import { CaseDocument } from "#core/case/case-document";
+import { CaseDocument, scansOf } from "#core/case/case-document";
 import { beginHistory } from "#core/case/history";
 import type { Commands } from "./commands";
 import { type Desk, report } from "./desk";
-import { heldFor, isEmpty, type Workspace } from "./workspace";
+import { isEmpty, scanKey, type Workspace } from "./workspace";
 
 /** Saving waits for this pause between actions, ms. */
 const PAUSE = 250;
@@ -53,9 +53,9 @@ export class DraftKeeper {
       });
     }
     const tickets = new Map<string, FileTicket>(draft.scans.map(({ key, ticket }) => [key, ticket]));
-    for (const { scan } of document.timepoints) {
-      const ticket = scan === null ? undefined : tickets.get(scan.sha256);
-      if (scan !== null && ticket !== undefined) await commands.scans.reopen(scan, ticket);
+    for (const { scan } of scansOf(document)) {
+      const ticket = tickets.get(scan.sha256);
+      if (ticket !== undefined) await commands.scans.reopen(scan, ticket);
     }
   }
 
@@ -108,9 +108,9 @@ function readDraft(text: string): CaseDocument | null {
 
 function ticketsOf(workspace: Workspace): { key: string; token: string }[] {
   const tokens = new Map<string, string>();
-  for (const { name } of workspace.history.now.timepoints) {
-    const held = heldFor(workspace, name);
-    if (held !== null) tokens.set(held.scan.sha256, held.ticket.token);
+  for (const { scan } of scansOf(workspace.history.now)) {
+    const held = workspace.scans.get(scanKey(scan));
+    if (held !== undefined) tokens.set(held.scan.sha256, held.ticket.token);
   }
   return [...tokens].map(([key, token]) => ({ key, token }));
 }

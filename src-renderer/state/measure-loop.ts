@@ -4,7 +4,7 @@ import type { Timepoint } from "#core/case/timepoint";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
-import { type HeldScan, heldFor, type Workspace } from "./workspace";
+import { type HeldScan, heldFor, heldHandles, type Workspace } from "./workspace";
 
 /** Measuring waits this long after something that answers a gesture, ms. */
 const ROOM_FOR_GESTURES = 500;
@@ -94,7 +94,7 @@ export class MeasureLoop {
     const { store, jobs } = this.#desk;
     const signal = this.#measuring.next();
     const { document, earlier, later } = subject;
-    const request = { document, handles: handlesOf(store.get()), version: store.get().start?.version ?? "" };
+    const request = { document, handles: heldHandles(store.get()), version: store.get().start?.version ?? "" };
     this.#running = true;
     try {
       const answer = await showWork(store, "Measuring", (watch) => jobs.run("measure", request, watch), signal);
@@ -122,14 +122,4 @@ export class MeasureLoop {
       report(store, errorParts(thrown));
     }
   }
-}
-
-/** The worker's handles of all scans that are held, by timepoint. */
-function handlesOf(workspace: Workspace): Record<string, string> {
-  const handles: Record<string, string> = {};
-  for (const { name } of workspace.history.now.timepoints) {
-    const held = heldFor(workspace, name);
-    if (held !== null) handles[name] = held.handle;
-  }
-  return handles;
 }

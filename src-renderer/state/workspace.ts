@@ -1,6 +1,6 @@
 import type { Landmark, Place } from "#core/arch/landmark";
 import type { FileTicket, StartInfo } from "#core/bridge/index";
-import { type CaseDocument, emptyCase } from "#core/case/case-document";
+import { type CaseDocument, emptyCase, scansOf } from "#core/case/case-document";
 import { beginHistory, type CaseHistory } from "#core/case/history";
 import type { CaseScan, Timepoint } from "#core/case/timepoint";
 import type { ErrorParts } from "#core/errors";
@@ -143,6 +143,16 @@ export const timepointOf = (document: CaseDocument, name: string): Timepoint | u
 export function heldFor(workspace: Workspace, timepoint: string): HeldScan | null {
   const scan = timepointOf(workspace.history.now, timepoint)?.scan ?? null;
   return scan === null ? null : (workspace.scans.get(scanKey(scan)) ?? null);
+}
+
+/** The worker's handles of all scans that are held, by the names that jobs know them by. */
+export function heldHandles(workspace: Workspace): Record<string, ScanHandle> {
+  const handles: Record<string, ScanHandle> = {};
+  for (const { of, scan } of scansOf(workspace.history.now)) {
+    const held = workspace.scans.get(scanKey(scan));
+    if (held !== undefined) handles[of] = held.handle;
+  }
+  return handles;
 }
 
 /** Whether nothing has been brought into the case yet. */

@@ -209,10 +209,11 @@ test("the sample cases open with their scans in the order of time and their land
   const summary = opened.map((answer) =>
     answer.ok
       ? {
-          title: answer.value.title,
-          case: answer.value.identity.pseudonym,
-          timepoints: answer.value.timepoints.map(({ name, date, ticket }) => [name, date, ticket.name]),
-          marked: Object.keys(JSON.parse(answer.value.marks).scans),
+          title: answer.value.description.title,
+          case: answer.value.description.identity.pseudonym,
+          timepoints: answer.value.description.timepoints.map(({ name, date, scan }) => [name, date, scan]),
+          scans: answer.value.scans.map(({ path, ticket }) => [path, ticket.name]),
+          marked: answer.value.marks.flatMap(({ text }) => Object.keys(JSON.parse(text).scans)),
         }
       : answer.error,
   );
@@ -225,7 +226,13 @@ test("the sample cases open with their scans in the order of time and their land
         ["after", "2026-05-28", "after.ply"],
         ["in retention", "2026-11-24", "in-retention.ply"],
       ],
-      marked: ["before", "after", "in-retention"],
+      scans: [
+        ["before.stl", "before.stl"],
+        ["lower.ply", "lower.ply"],
+        ["after.ply", "after.ply"],
+        ["in-retention.ply", "in-retention.ply"],
+      ],
+      marked: ["before", "after", "in-retention", "lower"],
     },
     {
       title: "Sample case: parallel widening (invented)",
@@ -233,6 +240,10 @@ test("the sample cases open with their scans in the order of time and their land
       timepoints: [
         ["before", "2026-03-03", "before.stl"],
         ["after", "2026-05-28", "after.ply"],
+      ],
+      scans: [
+        ["before.stl", "before.stl"],
+        ["after.ply", "after.ply"],
       ],
       marked: ["before", "after"],
     },

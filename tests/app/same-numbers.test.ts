@@ -29,11 +29,7 @@ function onCommandLine(out: string): void {
     shell: process.platform === "win32",
   });
   expect(built.stderr, "the command line is built").toBe("");
-  const given = [
-    ...["measure", join(SAMPLE, "before.stl"), join(SAMPLE, "after.ply")],
-    ...["--landmarks", join(SAMPLE, "marks-fan.json"), "--out", out, "--case", "SAMPLE-1"],
-    ...["--from-date", "2026-03-03", "--to-date", "2026-05-28", "--invented"],
-  ];
+  const given = ["measure", "--case", join(SAMPLE, "case.json"), "--out", out];
   const done = spawnSync(process.execPath, [join(ROOT, "bin/raphe.mjs"), ...given], { cwd: ROOT, encoding: "utf8" });
   expect(done.status, done.stderr).toBe(0);
 }
@@ -47,8 +43,9 @@ test("app, command line and another browser's engine write the same numbers, byt
   await page.getByRole("button", { name: "Issue sheet" }).click();
   await expect(page.getByText(/Sheet issued: folder raphe-SAMPLE-1-/)).toBeVisible({ timeout: 60_000 });
   const [issued] = await readdir(folder);
-  const out = join(folder, "command-line");
-  onCommandLine(out);
+  const all = join(folder, "command-line");
+  onCommandLine(all);
+  const out = join(all, "before-to-after");
   expect((await readdir(join(folder, issued!))).sort()).toEqual((await readdir(out)).sort());
   for (const name of ["readings.json", "readings.csv", "marks.json"]) {
     const byApp = await readFile(join(folder, issued!, name), "utf8");
@@ -96,14 +93,9 @@ async function inChromium(version: string): Promise<string> {
     await page.goto("http://sample.test/");
     await page.addScriptTag({ content: code });
     return await page.evaluate(async (software) => {
-      const bytes = async (name: string) => new Uint8Array(await (await fetch(`/${name}`)).arrayBuffer());
       const { readingsOf } = Reflect.get(window, "fixedCase") as { readingsOf(given: FixedCase): Promise<string> };
-      return readingsOf({
-        before: { name: "before.stl", bytes: await bytes("before.stl") },
-        after: { name: "after.ply", bytes: await bytes("after.ply") },
-        marks: await (await fetch("/marks-fan.json")).text(),
-        version: software,
-      });
+      const bytesOf = async (path: string) => new Uint8Array(await (await fetch(`/${path}`)).arrayBuffer());
+      return readingsOf({ description: await (await fetch("/case.json")).text(), bytesOf, version: software });
     }, version);
   } finally {
     await browser.close();

@@ -1,7 +1,9 @@
-import { type FileOffer, type FileTicket, fileAddress, type OpenedSample } from "#core/bridge/index";
-import { type CaseDocument, emptyCase } from "#core/case/case-document";
+import { parseMarks } from "#core/arch/marks";
+import { type FileOffer, type FileTicket, fileAddress } from "#core/bridge/index";
+import type { CaseDocument } from "#core/case/case-document";
+import { describedCase, describedFiles, type OpenedScan, onlyMarks } from "#core/case/described-case";
 import { beginHistory } from "#core/case/history";
-import { emptyTimepoint, type Timepoint } from "#core/case/timepoint";
+import type { Timepoint } from "#core/case/timepoint";
 import { errorParts, RapheError } from "#core/errors";
 import type { Unit } from "#core/scan/unit";
 import { attempt, type Desk, report, showWork } from "../desk";
@@ -81,21 +83,30 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
     openSample: async (id) => {
       const answer = await raphe.openSample(id);
       if (!answer.ok) return report(store, answer.error);
-      const sample = answer.value;
+      const { description, scans, marks } = answer.value;
       cases.begin();
       const { caseId } = store.get();
       const here = () => store.get().caseId === caseId;
-      store.set((now) => ({ ...now, history: beginHistory(sampleCase(sample)) }));
-      for (const { name, ticket } of sample.timepoints) {
-        await attempt(store, ticket.name, async () => {
-          const held = await open(ticket, "mm");
-          if (here()) attach(held, name);
-        });
-        if (!here()) return;
-      }
-      landmarks.take(sample.title, sample.marks);
-      // The sample is as it comes: there is nothing before it to go back to.
-      store.set((now) => ({ ...now, history: beginHistory(now.history.now) }));
+      const begin = (document: CaseDocument) => store.set((now) => ({ ...now, history: beginHistory(document) }));
+      await attempt(store, description.title, async () => {
+        const files = onlyMarks(new Map(marks.map(({ path, text }) => [path, parseMarks(text, path)])));
+        begin(unmarked(describedCase(description, files, description.title)));
+        const opened = new Map<string, OpenedScan | null>();
+        for (const { of, path, unit } of describedFiles(description).scans) {
+          const ticket = scans.find((scan) => scan.path === path)?.ticket;
+          if (ticket === undefined) continue;
+          await attempt(store, ticket.name, async () => {
+            const held = await open(ticket, unit);
+            if (!here()) return;
+            hold(held);
+            opened.set(path, { ...held.scan, triangles: held.report.triangles.inFile });
+            cases.act({ do: "attach-scan", timepoint: of, scan: held.scan });
+          });
+          if (!here()) return;
+        }
+        // The sample is as it comes: there is nothing before it to go back to.
+        begin(describedCase(description, { ...files, scans: opened }, description.title));
+      });
     },
     setUnit: async (timepoint, unit) => {
       const held = heldFor(store.get(), timepoint);
@@ -138,18 +149,11 @@ function newTimepointName(document: CaseDocument): string {
   return name();
 }
 
-/** A sample as a case, with a timepoint for each of its scans; they are brought in one after the other. */
-function sampleCase({ identity, timepoints }: OpenedSample): CaseDocument {
-  const blank = emptyCase();
-  const [first, second] = timepoints;
-  return {
-    ...blank,
-    invented: true,
-    identity,
-    timepoints: timepoints.map(({ name, kind, date }) => emptyTimepoint(name, kind, date)),
-    span: { from: first?.name ?? blank.span.from, to: second?.name ?? blank.span.to },
-  };
-}
+/** A case without landmarks, as long as its scans are still being opened: nothing is measured yet. */
+const unmarked = (document: CaseDocument): CaseDocument => ({
+  ...document,
+  timepoints: document.timepoints.map((timepoint) => ({ ...timepoint, landmarks: [] })),
+});
 
 async function textOf(ticket: FileTicket): Promise<string> {
   const response = await fetch(fileAddress(ticket.token));

@@ -49,7 +49,7 @@ describe("raphe measure on the invented fan-shaped pair", () => {
     out = fresh();
     ended = await raphe(
       ...["measure", before, after, "--landmarks", marks, "--out", out],
-      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--case", "SAMPLE-1"],
+      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--pseudonym", "SAMPLE-1"],
     );
   });
   const read = (name: string) => readFileSync(join(out, name), "utf8");
@@ -99,7 +99,7 @@ describe("raphe measure on the invented fan-shaped pair", () => {
     const again = fresh();
     await raphe(
       ...["measure", before, after, "--landmarks", marks, "--out", again],
-      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--case", "SAMPLE-1"],
+      ...["--invented", "--issued-at", "2026-11-25T10:42:00Z", "--pseudonym", "SAMPLE-1"],
     );
     for (const name of readdirSync(out)) {
       expect(readFileSync(join(again, name)).equals(readFileSync(join(out, name))), name).toBe(true);
@@ -170,6 +170,82 @@ describe("raphe measure on the invented fan-shaped pair", () => {
   });
 });
 
+describe("raphe measure --case on the invented fan-shaped case", () => {
+  let ended: Ended;
+  let out: string;
+  beforeAll(async () => {
+    out = fresh();
+    ended = await raphe("measure", "--case", join(FAN, "case.json"), "--out", out, "--scanner", "0,0,0");
+  }, 240_000);
+  const read = (...path: string[]) => readFileSync(join(out, ...path), "utf8");
+
+  test("measures every scan against the first and against the one before it, each pair in a folder of its own", () => {
+    expect(ended.err).not.toContain("raphe:");
+    expect(ended.code).toBe(0);
+    expect(readdirSync(out).sort()).toEqual([
+      "after-to-in-retention",
+      "all.csv",
+      "before-to-after",
+      "before-to-in-retention",
+    ]);
+    for (const folder of readdirSync(out).filter((name) => name !== "all.csv")) {
+      expect(readdirSync(join(out, folder))).toEqual(
+        expect.arrayContaining(["marks.json", "readings.csv", "readings.json", "sheet.pdf"]),
+      );
+    }
+    const { span } = Readings.parse(JSON.parse(read("after-to-in-retention", "readings.json")));
+    expect(span).toEqual({ from: "after", to: "in retention", words: "retention" });
+    expect(ended.out).toContain("before → in retention");
+  });
+
+  test("takes what the case says, and the scanner's figures from the command", () => {
+    const readings = Readings.parse(JSON.parse(read("before-to-after", "readings.json")));
+    expect(readings.invented).toBe(true);
+    expect(readings.assumptions).toMatchObject({ delta: 1, scannerAtCanines: 0, scannerAtMolars: 0, scannerLocal: 0 });
+  });
+
+  test("the table has the readings of all pairs", () => {
+    const rows = (text: string) => text.trimEnd().split("\r\n").slice(1);
+    const folders = ["before-to-after", "before-to-in-retention", "after-to-in-retention"];
+    expect(rows(read("all.csv"))).toEqual(folders.flatMap((folder) => rows(read(folder, "readings.csv"))));
+  });
+});
+
+describe("a case file that is not right", () => {
+  const least = { version: 1, marks, timepoints: [{ scan: before }, { scan: after }] };
+  const caseFile = (name: string, more: object) => file(name, JSON.stringify({ ...least, ...more }));
+
+  test.each<[string, () => string[], RegExp]>([
+    ["is missing", () => [join(work, "none.json")], /none\.json: there is no such case file/],
+    ["has an unknown key", () => [caseFile("key.json", { expnder: {} })], /key\.json: .*is 'expander' meant\?/],
+    [
+      "names a landmark file that is not there",
+      () => [caseFile("far.json", { marks: "far/m.json" })],
+      /far\/m\.json: there is no such landmark file/,
+    ],
+    [
+      "names landmarks of a timepoint it lacks",
+      () => [caseFile("two.json", {})],
+      /it has landmarks for in-retention, but the case has no such timepoint/,
+    ],
+    ["stands beside what it says itself", () => [caseFile("a.json", {}), "--invented"], /--invented does not go with/],
+    ["stands beside scans", () => [caseFile("b.json", {}), before], /names its scans itself/],
+  ])("%s", async (_, given, message) => {
+    const ended = await measure("--case", ...given());
+    expect(ended.code).toBe(2);
+    expect(ended.err).toMatch(message);
+  });
+
+  test("names a scan that is not there: the other is still measured", async () => {
+    const timepoints = [{ scan: before }, { scan: "gone.ply" }, { name: "in retention", scan: "gone.ply" }];
+    const out = fresh();
+    const ended = await raphe("measure", "--case", caseFile("gone.json", { timepoints }), "--out", out);
+    expect(ended.code).toBe(1);
+    expect(ended.err).toContain("gone.ply: there is no such file");
+    expect(readdirSync(out).sort()).toEqual(["all.csv", "before-to-after", "before-to-in-retention"]);
+  });
+});
+
 describe("bad input on the command line gets a typed error that names the file and what to do", () => {
   const header = (faces: number) =>
     `ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nproperty float z\nelement face ${faces}\nproperty list uchar int vertex_indices\nend_header\n`;
@@ -224,7 +300,7 @@ describe("bad input on the command line gets a typed error that names the file a
   });
 
   test("wrong arguments are explained", async () => {
-    expect((await raphe("measure", before)).err).toContain("two scans are needed");
+    expect((await raphe("measure", before)).err).toContain("two scans or --case are needed");
     expect((await raphe("measure", before, after, "--out", fresh())).err).toContain("--landmarks is missing");
     expect((await raphe("weigh")).code).toBe(2);
     expect((await raphe("--help")).out).toContain("Exit code 0");
