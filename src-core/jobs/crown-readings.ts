@@ -59,6 +59,17 @@ export function crownReadings(
   };
 }
 
+/** The teeth whose tipping the registration of their crown gives. */
+export const registeredTeeth = ({ crowns }: Pick<Readings, "crowns">): ReadonlySet<number> =>
+  new Set(
+    crowns.flatMap(({ tooth, motion }) =>
+      motion.state === "given" &&
+      [motion.reading.againstHalf, motion.reading.againstArch].some((m) => m.state === "given")
+        ? [tooth]
+        : [],
+    ),
+  );
+
 const withheld = (code: Withheld["code"], text: string): { state: "withheld"; reason: Withheld } => ({
   state: "withheld",
   reason: { code, text, needs: [] },

@@ -8,9 +8,10 @@ import { halvesAgreement } from "../readings/headline";
 import { implausibleWidths } from "../readings/plausibility";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readSpan } from "../readings/span-readings";
+import { readTipping } from "../readings/tipping";
 import type { MeasuredPoint } from "../readings/width";
 import { carryOver } from "./carry-over";
-import { crownReadings } from "./crown-readings";
+import { crownReadings, registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
 import type { ScanStore } from "./scan-store";
@@ -41,6 +42,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
       : layOver(first, second, registered?.palate ?? null, document.settings, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
+  const crowns = crownReadings(first, registered, document.settings);
   const readings: Readings = {
     version: 1,
     software: { name: "Raphe", version },
@@ -61,7 +63,8 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     because: [span.because, halvesAgreement(span.patterns, laid.halves, words)].filter((text) => text !== "").join(" "),
     registrations: laid.registrations,
     halves: laid.halves,
-    ...crownReadings(first, registered, document.settings),
+    ...crowns,
+    tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), document.settings),
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) => landmarkReading(timepoint, mark, timepoint === second.timepoint ? beside : [])),

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { given, Interval, Quantity } from "./quantity";
+import { TippingReading } from "./tipping-document";
 
 /**
  * What was measured, as data: the content of readings.json, the source of the sheet and of the screen.
@@ -263,6 +264,7 @@ export const Readings = z.strictObject({
   crowns: z.array(z.strictObject({ tooth: z.number().int(), motion: given(CrownReading) })),
   /** Change of the angle between the crowns of a pair of molars, both sides together, degrees; positive: to the cheek. */
   crownPairs: z.array(z.strictObject({ pair: z.string(), angle: Quantity })),
+  tipping: z.array(TippingReading),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

@@ -49,13 +49,14 @@ export interface Stations {
   named(level: WidthDefinition["level"]): { canines: boolean; molars: boolean };
 }
 
-const find = (set: PointSet, tooth: number, place: Place): MeasuredPoint | undefined =>
+/** The point that stands at a tooth's place, if one does. */
+export const pointOf = (set: PointSet, tooth: number, place: Place): MeasuredPoint | undefined =>
   set.points.find((point) => point.tooth === tooth && point.place === place);
 
 /** y of a pair's middle, of the side that is there, or null. */
 function stationOf(set: PointSet, definition: WidthDefinition): number | null {
   const ys = [definition.pair.right, definition.pair.left]
-    .map((tooth) => find(set, tooth, definition.place)?.inFrame?.[1])
+    .map((tooth) => pointOf(set, tooth, definition.place)?.inFrame?.[1])
     .filter((y) => y !== undefined);
   return ys.length === 0 ? null : ys.reduce((a, b) => a + b, 0) / ys.length;
 }
@@ -108,7 +109,7 @@ const withheld = (reason: Withheld): Given<Quantity> => ({ state: "withheld", re
 
 /** The straight distance between the definition's two places, mm; null where one of them does not stand. */
 export function straightWidth(set: PointSet, { pair, place }: WidthDefinition): number | null {
-  const [right, left] = [find(set, pair.right, place), find(set, pair.left, place)];
+  const [right, left] = [pointOf(set, pair.right, place), pointOf(set, pair.left, place)];
   return right === undefined || left === undefined ? null : distance(right.at, left.at);
 }
 
@@ -121,7 +122,7 @@ function widthOn(
 ): { width: Given<Quantity>; transverse: number | null } {
   const figure = pointFigure(assumptions, definition.level);
   const teeth = [definition.pair.right, definition.pair.left];
-  const points = teeth.map((tooth) => find(set, tooth, definition.place));
+  const points = teeth.map((tooth) => pointOf(set, tooth, definition.place));
   const [right, left] = points;
   if (right !== undefined && left !== undefined) {
     const transverse = right.inFrame && left.inFrame ? left.inFrame[0] - right.inFrame[0] : null;
@@ -177,7 +178,7 @@ function changeOf(
   assumptions: Assumptions,
   share: number,
 ): Components {
-  const of = (set: PointSet, tooth: number) => find(set, tooth, place)!;
+  const of = (set: PointSet, tooth: number) => pointOf(set, tooth, place)!;
   const ends = [first, second].map((set) => ({ right: of(set, pair.right), left: of(set, pair.left) })) as [
     WidthEnds,
     WidthEnds,
@@ -270,7 +271,8 @@ export function readWidth(
 export function askedWidths(sets: readonly PointSet[]): { definition: WidthDefinition; complete: boolean }[] {
   const stands = (tooth: number, place: Place) =>
     sets.some(
-      (set) => find(set, tooth, place) !== undefined || set.faults.some((f) => f.tooth === tooth && f.place === place),
+      (set) =>
+        pointOf(set, tooth, place) !== undefined || set.faults.some((f) => f.tooth === tooth && f.place === place),
     );
   return WIDTHS.map((definition) => {
     const right = stands(definition.pair.right, definition.place);

@@ -65,6 +65,7 @@ function rowsOf(readings: Readings): Row[] {
     ...readings.patterns.flatMap(patternRows),
     ...halvesRows(readings.halves),
     ...crownRows(readings),
+    ...readings.tipping.flatMap(tippingRows),
     ...surfaceRows(readings),
   ];
   return rows.map((row) => ({ ...row, ...always }));
@@ -250,6 +251,43 @@ function crownRows({ crowns, crownPairs }: Readings): Row[] {
   return [
     ...rows,
     ...crownPairs.map(({ pair, angle }) => row("angle between the crowns, to the cheek", "degrees", { pair }, angle)),
+  ];
+}
+
+function tippingRows({
+  pair,
+  gingivalToCusp,
+  pivotAboveGingival,
+  anglesFromPoints,
+}: Readings["tipping"][number]): Row[] {
+  const of = (reading: string, unit: string, given: Given<Interval>): Row =>
+    given.state === "withheld"
+      ? { reading, pair, state: "withheld", reason: given.reason.text }
+      : {
+          reading,
+          pair,
+          state: "given",
+          value: given.reading.value,
+          unit,
+          low_95: given.reading.low,
+          high_95: given.reading.high,
+        };
+  const between = ({ value, expandedUncertainty: U }: Quantity): Interval => ({
+    value,
+    low: value - U,
+    high: value + U,
+  });
+  return [
+    of("gingival to cusp ratio", "1", gingivalToCusp),
+    of("apparent frontal pivot above the gingival points", "mm", pivotAboveGingival),
+    ...anglesFromPoints.map(({ tooth, angle }) => ({
+      ...of(
+        "tipping to buccal from points",
+        "degrees",
+        angle.state === "withheld" ? angle : { state: "given", reading: between(angle.reading) },
+      ),
+      ...(isRight(tooth) ? { tooth_right: tooth } : { tooth_left: tooth }),
+    })),
   ];
 }
 

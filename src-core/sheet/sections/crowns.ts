@@ -3,6 +3,7 @@ import { withinError } from "../../readings/uncertainty";
 import { listed, pairWords, plusMinus, signed } from "../format";
 import { type Block, type Cell, type Column, plain, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import type { SheetContext } from "./context";
+import { tippingBlocks } from "./tipping";
 
 const COLUMNS: readonly Column[] = [
   { header: "tooth", width: 30, align: "start" },
@@ -24,6 +25,7 @@ export function crownsSection({ readings }: SheetContext): Section {
       blocks: [
         { kind: "heading", text: "Teeth against their half", note: "" },
         { kind: "paragraph", runs: [quiet("No crown was registered.")], size: "normal" },
+        ...tippingBlocks(readings),
       ],
     };
   }
@@ -38,6 +40,7 @@ export function crownsSection({ readings }: SheetContext): Section {
       { kind: "table", dense: true, columns: COLUMNS, rows: crowns.map((crown) => ({ cells: cellsOf(crown) })) },
       { kind: "paragraph", size: "small", runs: pairRuns(readings.crownPairs) },
       archBlock(crowns),
+      ...tippingBlocks(readings),
     ],
   };
 }

@@ -46,6 +46,14 @@ export function withheldLines(readings: Readings): WithheldLine[] {
     else if (motion.reading.againstHalf.state === "withheld")
       lines.push({ what: `crown of ${tooth} against its half`, reason: motion.reading.againstHalf.reason.text });
   }
+  for (const { pair, gingivalToCusp: ratio, pivotAboveGingival: pivot } of readings.tipping) {
+    const name = `gingival : cusp at ${pairWords(pair)}`;
+    // A ratio that lacks a change is told where the width is.
+    if (ratio.state === "withheld" && ratio.reason.code === "denominator-within-error")
+      lines.push({ what: name, reason: ratio.reason.text });
+    if (ratio.state === "given" && pivot.state === "withheld")
+      lines.push({ what: `pivot of ${pairWords(pair)}`, reason: pivot.reason.text });
+  }
   if (readings.distance.state === "withheld")
     lines.push({ what: "distance map", reason: readings.distance.reason.text });
   return lines;

@@ -314,6 +314,28 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
       },
     ],
     crownPairs: [{ pair: "6-6", angle: quantity(6.2, 0.1, 0.2, 0.3) }],
+    tipping: [
+      {
+        pair: "3-3",
+        gingivalToCusp: given(around(0.8, 0.08)),
+        pivotAboveGingival: given(around(24, 9)),
+        height: 6.1,
+        anglesFromPoints: [{ tooth: 13, angle: given(quantity(3.4, 1.1, 0, 0.2)) }],
+      },
+      {
+        pair: "6-6",
+        gingivalToCusp: {
+          state: "withheld",
+          reason: { code: "denominator-within-error", text: "reason of the gingival ratio", needs: [] },
+        },
+        pivotAboveGingival: {
+          state: "withheld",
+          reason: { code: "denominator-within-error", text: "reason of the gingival ratio", needs: [] },
+        },
+        height: 6.4,
+        anglesFromPoints: [],
+      },
+    ],
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

@@ -145,6 +145,14 @@ describe("what is not certain is on the sheet", () => {
     expect(text).toContain("Angle between the molars, positive with the crowns to the cheek: 6–6 +6.2°");
   });
 
+  test("gingival level against cusps: ratio, pivot and angle with their intervals, or the reason; never a share", () => {
+    const text = textOf(sheetOf());
+    expect(text).toContain("3–3\n0.80\n0.72 to 0.88\n24\n15 to 33\n13 +3.4°");
+    expect(text).toContain("6–6\nreason of the gingival ratio\n");
+    expect(text).toContain("gingival : cusp at 6–6: reason of the gingival ratio.");
+    expect(text).toContain("Not a share of bodily movement");
+  });
+
   test("a change within its own uncertainty is called so in words", () => {
     const readings = inventedReadings();
     const widths = readings.widths.map((w, i) => (i === 4 ? { ...w, withinMeasurementError: true } : w));
