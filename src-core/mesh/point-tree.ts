@@ -112,10 +112,22 @@ const waitingOutside = new Float64Array(4 * LEVELS);
 /**
  * Number of the point nearest to (x, y, z); −1 if none is nearer than `maxDistance` (mm).
  * The distance to a node is carried along axis by axis (Arya & Mount 1993, Data Compression Conf. 381-390).
+ * @param squaredDistances if given, filled with the squared distances of the nearest point and of the next one, or of
+ *   `maxDistance` where there is none nearer; the search takes longer
  */
-export function nearestPoint(tree: PointTree, x: number, y: number, z: number, maxDistance = Infinity): number {
+export function nearestPoint(
+  tree: PointTree,
+  x: number,
+  y: number,
+  z: number,
+  maxDistance = Infinity,
+  squaredDistances?: Float64Array,
+): number {
   const { points, order, axes, cuts } = tree;
   let best = maxDistance * maxDistance;
+  let next = best;
+  // What is farther away than this is of no interest.
+  let bound = best;
   let found = -1;
   let height = 0;
   let node = 0;
@@ -132,7 +144,7 @@ export function nearestPoint(tree: PointTree, x: number, y: number, z: number, m
       const half = (first + end) >> 1;
       const farOutside =
         outside - (axis === 0 ? outX * outX : axis === 1 ? outY * outY : outZ * outZ) + beyond * beyond;
-      if (farOutside < best) {
+      if (farOutside < bound) {
         waitingNode[height] = beyond < 0 ? 2 * node + 2 : 2 * node + 1;
         waitingRange[2 * height] = beyond < 0 ? half : first;
         waitingRange[2 * height + 1] = beyond < 0 ? end : half;
@@ -155,15 +167,27 @@ export function nearestPoint(tree: PointTree, x: number, y: number, z: number, m
       const dy = points[3 * i + 1]! - y;
       const dz = points[3 * i + 2]! - z;
       const squared = dx * dx + dy * dy + dz * dz;
-      if (squared < best) {
-        best = squared;
-        found = i;
+      if (squared < bound) {
+        if (squared < best) {
+          next = best;
+          best = squared;
+          found = i;
+        } else {
+          next = squared;
+        }
+        bound = squaredDistances === undefined ? best : next;
       }
     }
     do {
-      if (height === 0) return found < 0 ? -1 : order[found]!;
+      if (height === 0) {
+        if (squaredDistances !== undefined) {
+          squaredDistances[0] = best;
+          squaredDistances[1] = next;
+        }
+        return found < 0 ? -1 : order[found]!;
+      }
       height--;
-    } while (waitingOutside[4 * height + 3]! >= best);
+    } while (waitingOutside[4 * height + 3]! >= bound);
     node = waitingNode[height]!;
     first = waitingRange[2 * height]!;
     end = waitingRange[2 * height + 1]!;

@@ -68,13 +68,37 @@ export interface PairRule {
   readonly fixedRegion: Uint8Array | undefined;
 }
 
+/**
+ * Partners of an earlier search. The nearest vertex stays the nearest while its point has moved less than half of the
+ * lead it has over the next one, so late steps of a fit, which are small, search anew for few points.
+ */
+export class PartnerMemory {
+  /** Vertex of the fixed surface; −1 where none was found. */
+  readonly partners: Int32Array;
+  /** Where the point was when its partner was searched, x, y, z (mm). */
+  readonly places: Float64Array;
+  /** Squared way the point may go from there without a search; negative where it has to be searched (mm²). */
+  readonly free: Float64Array;
+
+  constructor(count: number) {
+    this.partners = new Int32Array(count);
+    this.places = new Float64Array(3 * count);
+    this.free = new Float64Array(count).fill(-1);
+  }
+}
+
 const POLL_EVERY = 2000;
+/** Squared distances of the nearest vertex and the next one. */
+const nearestTwo = new Float64Array(2);
+/** Less than the whole of what a point may move, because distances are rounded. */
+const SURE = 1 - 1e-9;
 
 /**
  * Moves the points and looks for each the nearest vertex of the fixed surface. Left out are partners on an open
  * border, beyond it the surface is not known, and partners whose surface faces elsewhere.
  * A pair is measured along the mean of the two normals: then two points of one curved surface that are not the same
  * point still have a residual of zero to second order (symmetric objective, Rusinkiewicz 2019, ACM TOG 38:85).
+ * @param memory of the same points and fixed surface; used and brought up to date, the pairs are the same without
  * @throws RapheError `cancelled`
  */
 export function findPairs(
@@ -84,6 +108,7 @@ export function findPairs(
   rule: PairRule,
   job: JobControl,
   pairs: PointPairs,
+  memory?: PartnerMemory,
 ): void {
   const [a, b, c, d, e, f, g, h, i] = transform.rotation;
   const [tx, ty, tz] = transform.translation;
@@ -97,7 +122,10 @@ export function findPairs(
     const x = a * px + b * py + c * pz + tx;
     const y = d * px + e * py + f * pz + ty;
     const z = g * px + h * py + i * pz + tz;
-    const partner = nearestPoint(fixed.points, x, y, z, rule.maxDistance);
+    const partner =
+      memory === undefined
+        ? nearestPoint(fixed.points, x, y, z, rule.maxDistance)
+        : partnerOf(m, x, y, z, fixed, rule.maxDistance, memory);
     if (partner < 0 || fixed.border[partner]! || (rule.fixedRegion !== undefined && !rule.fixedRegion[partner]!)) {
       continue;
     }
@@ -128,6 +156,37 @@ export function findPairs(
     count++;
   }
   pairs.count = count;
+}
+
+/** The fixed vertex nearest to the m-th point, now at (x, y, z); −1 if none is nearer than `maxDistance`. */
+function partnerOf(
+  m: number,
+  x: number,
+  y: number,
+  z: number,
+  fixed: RegistrationSurface,
+  maxDistance: number,
+  { partners, places, free }: PartnerMemory,
+): number {
+  const { positions } = fixed.mesh;
+  const dx = x - places[3 * m]!;
+  const dy = y - places[3 * m + 1]!;
+  const dz = z - places[3 * m + 2]!;
+  if (dx * dx + dy * dy + dz * dz < free[m]!) {
+    const partner = 3 * partners[m]!;
+    const px = x - positions[partner]!;
+    const py = y - positions[partner + 1]!;
+    const pz = z - positions[partner + 2]!;
+    return px * px + py * py + pz * pz < maxDistance * maxDistance ? partners[m]! : -1;
+  }
+  const partner = nearestPoint(fixed.points, x, y, z, maxDistance, nearestTwo);
+  partners[m] = partner;
+  places[3 * m] = x;
+  places[3 * m + 1] = y;
+  places[3 * m + 2] = z;
+  const lead = SURE * (Math.sqrt(nearestTwo[1]!) - Math.sqrt(nearestTwo[0]!));
+  free[m] = partner < 0 ? -1 : (lead * lead) / 4;
+  return partner;
 }
 
 /** |residual| of all pairs in ascending order. */

@@ -5,7 +5,7 @@ import { firmness } from "./fit-quality";
 import { planOf } from "./icp-plan";
 import type { RigidIcpRequest } from "./icp-request";
 import { normalEquations, solve } from "./normal-equations";
-import { findPairs, PointPairs, sortedResiduals, spreadOf } from "./point-pairs";
+import { findPairs, PartnerMemory, PointPairs, sortedResiduals, spreadOf } from "./point-pairs";
 import { assessFit, noRegion, type RigidFit, requirePairs, tooSmooth, unstable } from "./rigid-fit";
 
 const MOST_ITERATIONS = 60;
@@ -13,6 +13,8 @@ const MOST_ITERATIONS = 60;
 const ROUNDS_WITHOUT_PROGRESS = 8;
 /** Step above which that is no rest, and the fit is refused, mm at the region. */
 const UNSETTLED_STEP = 0.01;
+/** After a smaller step than this most points keep their partners, and remembering them is worth while, mm. */
+const SMALL_STEP = 0.05;
 /** Median distance above which the two regions are not the same surface, mm. */
 const NOT_THE_SAME = 1;
 
@@ -35,8 +37,9 @@ export function rigidIcp(request: RigidIcpRequest): RigidFit {
   for (const { points, rule, weights, step, progress } of plan.stages) {
     let smallest = Infinity;
     let waiting = 0;
+    const memory = new PartnerMemory(points.count);
     for (let round = 0; round < MOST_ITERATIONS; round++) {
-      findPairs(points, transform, fixed, rule, job, pairs);
+      findPairs(points, transform, fixed, rule, job, pairs, lastStep < SMALL_STEP ? memory : undefined);
       requirePairs(pairs, points, name);
       const { centre, radius } = spreadOf(pairs);
       const robustness = weights(sortedResiduals(pairs));

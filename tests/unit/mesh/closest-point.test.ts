@@ -132,10 +132,20 @@ describe.each(surfaces)("on %s", (_, mesh) => {
         mesh.positions[3 * i + 1]!,
         mesh.positions[3 * i + 2]!,
       ];
-      let expected = Infinity;
-      for (let i = 0; i < mesh.positions.length / 3; i++) expected = Math.min(expected, distance(at(i), p));
-      expect(distance(at(nearestPoint(points, ...p)), p)).toBeCloseTo(expected, 12);
+      const all = Array.from({ length: mesh.positions.length / 3 }, (_, i) => distance(at(i), p)).sort((a, b) => a - b);
+      const [expected, next] = [all[0]!, all[1]!];
+      const nearest = nearestPoint(points, ...p);
+      expect(distance(at(nearest), p)).toBeCloseTo(expected, 12);
       expect(nearestPoint(points, ...p, expected * 0.999)).toBe(-1);
+      const squared = new Float64Array(2);
+      expect(nearestPoint(points, ...p, Infinity, squared)).toBe(nearest);
+      expect([...squared].map(Math.sqrt)).toEqual([expect.closeTo(expected, 12), expect.closeTo(next, 12)]);
+      // Where the next one is too far away, all that is known is the limit.
+      const limit = (expected + next) / 2;
+      if (limit > expected) {
+        expect(nearestPoint(points, ...p, limit, squared)).toBe(nearest);
+        expect(Math.sqrt(squared[1]!)).toBeCloseTo(limit, 12);
+      }
     }
   });
 });

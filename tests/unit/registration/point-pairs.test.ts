@@ -1,0 +1,47 @@
+import { expect, test } from "vitest";
+import { compose, fromRotationVector, IDENTITY } from "#core/geometry/rigid-transform";
+import { seededRandom } from "#core/geometry/seeded-random";
+import { UNWATCHED } from "#core/job-control";
+import { sampleSurface } from "#core/mesh/sample-surface";
+import { surfaceOf } from "#core/mesh/surface";
+import { findPairs, movingPoints, PartnerMemory, PointPairs } from "#core/registration/point-pairs";
+import { registrationSurface } from "#core/registration/registration-surface";
+import { inventedScan } from "./invented-arch";
+
+const scan = (seed: number) =>
+  registrationSurface(surfaceOf(inventedScan({ person: 1, spacing: 0.8, noise: 0.02, seed })));
+
+test("a search that remembers partners finds the same pairs as one that does not, whatever the steps", () => {
+  const [moving, fixed] = [scan(1), scan(2)];
+  const points = movingPoints(moving, sampleSurface(moving.mesh, 3000, 1));
+  const memory = new PartnerMemory(points.count);
+  const [remembered, fresh] = [new PointPairs(points.count), new PointPairs(points.count)];
+  const random = seededRandom(3);
+  const about = (size: number) => [size * (random() - 0.5), size * (random() - 0.5), size * (random() - 0.5)] as const;
+  let pose = IDENTITY;
+  // Large and small steps in turn, and two limits: far, and so near that partners come and go.
+  for (const step of [1, 0.3, 0.03, 0.003, 1e-4, 0.1, 1e-5, 0, 0.4, 0.01]) {
+    pose = compose(fromRotationVector(about(step / 30), about(step), [0, 25, 5]), pose);
+    for (const maxDistance of [5, 0.2]) {
+      const rule = { maxDistance, leastAgreement: 0.7, fixedRegion: undefined };
+      findPairs(points, pose, fixed, rule, UNWATCHED, remembered, memory);
+      findPairs(points, pose, fixed, rule, UNWATCHED, fresh);
+      expect(remembered).toEqual(fresh);
+    }
+  }
+});
+
+test("after a small step few partners are searched anew", () => {
+  const [moving, fixed] = [scan(1), scan(2)];
+  const points = movingPoints(moving, sampleSurface(moving.mesh, 3000, 1));
+  const memory = new PartnerMemory(points.count);
+  const pairs = new PointPairs(points.count);
+  const rule = { maxDistance: 5, leastAgreement: 0.7, fixedRegion: undefined };
+  findPairs(points, IDENTITY, fixed, rule, UNWATCHED, pairs, memory);
+  const places = memory.places.slice();
+  findPairs(points, { ...IDENTITY, translation: [0.004, -0.003, 0.002] }, fixed, rule, UNWATCHED, pairs, memory);
+  let searched = 0;
+  for (let m = 0; m < points.count; m++) if (memory.places[3 * m] !== places[3 * m]) searched++;
+  expect(searched).toBeGreaterThan(0);
+  expect(searched).toBeLessThan(0.2 * points.count);
+});
