@@ -33,6 +33,12 @@ export interface DisplayMesh {
   readonly hollow: Float32Array;
   /** Smoothed vertex normals, of no particular length; 3 × vertices: for outlines. */
   readonly calm: Float32Array;
+  /** The borders of the surface without small holes: line segments, six numbers each, in the order of half-edges. */
+  readonly border: Float32Array;
+  /** How far the farthest vertex lies from the display's origin, mm. */
+  readonly reach: number;
+  /** File coordinates (mm) → about an arch frame, guessed for looking at the scan while it has no landmarks. */
+  readonly stand: RigidTransform;
   /** Floating fragments, shown pale and never measured. */
   readonly fragments: { readonly positions: Float32Array; readonly triangles: Uint32Array } | null;
 }

@@ -1,4 +1,4 @@
-import { BufferAttribute, BufferGeometry, Matrix4, Vector3 } from "three";
+import { BufferAttribute, BufferGeometry, Matrix4, Sphere, Vector3 } from "three";
 import type { RigidTransform } from "#core/geometry/rigid-transform";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import { firstHit } from "./first-hit";
@@ -11,7 +11,7 @@ const OUTSTRETCH = 1500;
 export class ArchModel {
   readonly mesh: DisplayMesh;
   readonly geometry: BufferGeometry;
-  readonly outlines: Outlines;
+  #outlines: Outlines | null = null;
 
   constructor(mesh: DisplayMesh) {
     this.mesh = mesh;
@@ -20,8 +20,13 @@ export class ArchModel {
     this.geometry.setAttribute("normal", new BufferAttribute(mesh.normals, 3));
     this.geometry.setAttribute("hollow", new BufferAttribute(mesh.hollow, 1));
     this.geometry.setIndex(new BufferAttribute(mesh.triangles, 1));
-    this.geometry.computeBoundingSphere();
-    this.outlines = new Outlines(mesh);
+    this.geometry.boundingSphere = new Sphere(new Vector3(), mesh.reach);
+  }
+
+  /** Only one of two scans is drawn by its outlines: they are made when first asked for. */
+  get outlines(): Outlines {
+    this.#outlines ??= new Outlines(this.mesh);
+    return this.#outlines;
   }
 
   /** Display coordinates → stage coordinates, for a motion from file coordinates (mm) to the stage's. */

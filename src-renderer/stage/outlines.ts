@@ -2,8 +2,6 @@ import type { DisplayMesh } from "#core/jobs/job-list";
 
 /** Chains of outline shorter than this are noise of the surface, mm. */
 const SHORTEST_CHAIN = 4;
-/** A closed border shorter than this is that of a hole, mm. */
-const SHORTEST_BORDER = 12;
 
 /**
  * The outlines of a surface seen along one direction: where the (smoothed) normals turn away from the eye, found by
@@ -12,16 +10,14 @@ const SHORTEST_BORDER = 12;
 export class Outlines {
   readonly #mesh: DisplayMesh;
   readonly #facing: Float32Array;
-  /** The border never changes: its segments stand first. */
-  readonly #border: Float32Array;
-  /** Edge (lower half-edge) → number of its chain in this run, −1 for none. */
-  readonly #chainAt: Int32Array;
+  /** Edge (higher half-edge) → number of a segment there in this run, plus 1; 0 for none. */
+  readonly #segmentAt: Int32Array;
 
   constructor(mesh: DisplayMesh) {
     this.#mesh = mesh;
     this.#facing = new Float32Array(mesh.positions.length / 3);
-    this.#border = borderSegments(mesh);
-    this.#chainAt = new Int32Array(mesh.triangles.length).fill(-1);
+    // Memory that begins as zeros costs nothing before it is written on.
+    this.#segmentAt = new Int32Array(mesh.triangles.length);
   }
 
   /**
@@ -71,21 +67,23 @@ export class Outlines {
     };
     for (let s = 0; s < count; s++) {
       for (const edge of [edges[s * 2]!, edges[s * 2 + 1]!]) {
-        const other = this.#chainAt[edge]!;
-        if (other < 0) this.#chainAt[edge] = s;
+        const other = this.#segmentAt[edge]! - 1;
+        if (other < 0) this.#segmentAt[edge] = s + 1;
         else parent[root(s)] = root(other);
       }
     }
     const lengths = new Float32Array(count);
     for (let s = 0; s < count; s++) lengths[root(s)]! += segmentLength(segments, s * 6);
-    const kept = new Float32Array(this.#border.length + segments.length);
-    kept.set(this.#border);
-    let end = this.#border.length;
+    // The border never changes: its segments stand first.
+    const { border } = this.#mesh;
+    const kept = new Float32Array(border.length + segments.length);
+    kept.set(border);
+    let end = border.length;
     for (let s = 0; s < count; s++) {
       if (lengths[root(s)]! < SHORTEST_CHAIN) continue;
       for (let k = 0; k < 6; k++) kept[end++] = segments[s * 6 + k]!;
     }
-    for (const edge of edges) this.#chainAt[edge] = -1;
+    for (const edge of edges) this.#segmentAt[edge] = 0;
     return kept.subarray(0, end);
   }
 }
@@ -95,34 +93,4 @@ function segmentLength(at: readonly number[], k: number): number {
   const y = at[k + 4]! - at[k + 1]!;
   const z = at[k + 5]! - at[k + 2]!;
   return Math.sqrt(x * x + y * y + z * z);
-}
-
-/** The border edges, without those of small holes. */
-function borderSegments({ positions, triangles, opposite }: DisplayMesh): Float32Array {
-  const ends: [number, number][] = [];
-  const joined = new Map<number, number>();
-  const root = (vertex: number): number => {
-    let at = vertex;
-    for (let up = joined.get(at); up !== undefined; up = joined.get(at)) at = up;
-    return at;
-  };
-  for (let half = 0; half < opposite.length; half++) {
-    if (opposite[half]! >= 0) continue;
-    const [from, to] = [triangles[half]!, triangles[half % 3 === 2 ? half - 2 : half + 1]!];
-    ends.push([from, to]);
-    const [a, b] = [root(from), root(to)];
-    if (a !== b) joined.set(Math.max(a, b), Math.min(a, b));
-  }
-  const at = (vertex: number): [number, number, number] => [
-    positions[vertex * 3]!,
-    positions[vertex * 3 + 1]!,
-    positions[vertex * 3 + 2]!,
-  ];
-  const lengths = new Map<number, number>();
-  for (const [from, to] of ends) {
-    const name = root(from);
-    lengths.set(name, (lengths.get(name) ?? 0) + segmentLength([...at(from), ...at(to)], 0));
-  }
-  const long = ends.filter(([from]) => lengths.get(root(from))! >= SHORTEST_BORDER);
-  return Float32Array.from(long.flatMap(([from, to]) => [...at(from), ...at(to)]));
 }

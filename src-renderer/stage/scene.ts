@@ -1,9 +1,7 @@
 import { compose, type RigidTransform } from "#core/geometry/rigid-transform";
-import type { DisplayMesh } from "#core/jobs/job-list";
 import type { Readings } from "#core/readings/readings-document";
 import { scaleLimit } from "#core/sheet/picture/colour-map";
 import { heldFor, type Measured, type Workspace } from "../state/workspace";
-import { guessedStand } from "./guessed-stand";
 import type { Placed, Show } from "./stage";
 
 /** What the stage shows of the workspace, and where each timepoint's file coordinates stand on it. */
@@ -66,7 +64,7 @@ function standsOf(workspace: Workspace, measured: Measured | null): Map<string, 
     const held = heldFor(workspace, name);
     if (held === null) continue;
     const frame = measured === null ? null : frameOf(measured.readings, name);
-    stands.set(name, frame ?? guess(held.display));
+    stands.set(name, frame ?? held.display.stand);
   }
   const earlier = stands.get(from);
   if (measured?.overlay != null && earlier !== undefined) stands.set(to, compose(earlier, measured.overlay));
@@ -78,12 +76,4 @@ function frameOf(readings: Readings, timepoint: string): RigidTransform | null {
   return frame === undefined
     ? null
     : ({ rotation: frame.rotation, translation: frame.translation } as unknown as RigidTransform);
-}
-
-const guesses = new WeakMap<DisplayMesh, RigidTransform>();
-
-function guess(mesh: DisplayMesh): RigidTransform {
-  const known = guesses.get(mesh) ?? guessedStand(mesh);
-  guesses.set(mesh, known);
-  return known;
 }

@@ -7,6 +7,7 @@ import type { Timepoint } from "#core/case/timepoint";
 import { errorParts, RapheError } from "#core/errors";
 import type { Unit } from "#core/scan/unit";
 import { attempt, type Desk, report, showWork } from "../desk";
+import { nextTask } from "../next-task";
 import { type HeldScan, heldFor, scanKey, timepointOf } from "../workspace";
 import type { CaseCommands } from "./case-commands";
 import type { LandmarkCommands } from "./landmark-commands";
@@ -32,6 +33,8 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
   async function open(ticket: FileTicket, unit: Unit): Promise<HeldScan> {
     const request = { url: fileAddress(ticket.token), name: ticket.name, size: ticket.size, unit };
     const answer = await showWork(store, `Opening ${ticket.name}`, (watch) => jobs.run("open-scan", request, watch));
+    // Taking in a mesh makes the engine tidy up, and the page is about to be laid out anew: not in one go.
+    await nextTask();
     const scan = { sha256: answer.sha256, fileName: ticket.name, unit };
     const known = store.get().scans.get(scanKey(scan));
     if (known !== undefined) {

@@ -1,7 +1,16 @@
-import { principalAxes } from "#core/geometry/principal-axes";
-import { fromFrame, type RigidTransform } from "#core/geometry/rigid-transform";
-import { add, cross, dot, length, scale, subtract, unit, type Vector3 } from "#core/geometry/vector";
-import type { DisplayMesh } from "#core/jobs/job-list";
+import { principalAxes } from "../geometry/principal-axes";
+import { fromFrame, type RigidTransform } from "../geometry/rigid-transform";
+import { add, cross, dot, length, scale, subtract, unit, type Vector3 } from "../geometry/vector";
+
+/** A surface about a centre of its own, as it is drawn. */
+interface CentredSurface {
+  /** x, y, z − centre, mm; 3 × vertices. */
+  readonly positions: Float32Array;
+  /** Unit vertex normals; 3 × vertices. */
+  readonly normals: Float32Array;
+  /** File coordinates (mm) of its origin. */
+  readonly centre: Vector3;
+}
 
 /** About so many vertices are looked at. */
 const SAMPLES = 4000;
@@ -13,7 +22,7 @@ const END = 0.15;
  * their normals lean to occlusal; and of an arch's ends the front one is the narrowest.
  * @returns file coordinates (mm) → about an arch frame, with its origin in the middle of the scan
  */
-export function guessedStand(mesh: DisplayMesh): RigidTransform {
+export function guessedStand(mesh: CentredSurface): RigidTransform {
   const points: Vector3[] = [];
   let lean: Vector3 = [0, 0, 0];
   const count = mesh.positions.length / 3;
