@@ -40,6 +40,8 @@ export const UNSTATED_EXPANDER: Expander = {
 
 /** Opening less closing turns made in the mouth; null where none are recorded. */
 export const netTurns = ({ phases }: Pick<Expander, "phases">): number | null =>
-  phases.length === 0
-    ? null
-    : phases.reduce((sum, { direction, turns }) => sum + (direction === "opening" ? turns : -turns), 0);
+  phases.length === 0 ? null : turnsOf(phases);
+
+/** Opening less closing turns of some phases. */
+export const turnsOf = (phases: readonly TurningPhase[]): number =>
+  phases.reduce((sum, { direction, turns }) => sum + (direction === "opening" ? turns : -turns), 0);

@@ -14,6 +14,7 @@ import { carryOver } from "./carry-over";
 import { crownReadings, registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { layOver, nothingLaidOver } from "./lay-over";
+import { recordReadings, recordWarnings } from "./record-readings";
 import type { ScanStore } from "./scan-store";
 import { pointSet, type SpanEnd, spanEnds } from "./span-end";
 
@@ -43,6 +44,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const crowns = crownReadings(first, registered, document.settings);
+  const record = recordReadings(document, ends, { widths: span.widths, halves: laid.halves, words }, handles, store);
   const readings: Readings = {
     version: 1,
     software: { name: "Raphe", version },
@@ -65,6 +67,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     halves: laid.halves,
     ...crowns,
     tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), document.settings),
+    ...record,
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) => landmarkReading(timepoint, mark, timepoint === second.timepoint ? beside : [])),
@@ -74,6 +77,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
       ...ends.flatMap(scanWarnings),
       ...exchangedLandmarks(placed[0], placed[1], document, store, handles),
       ...implausibleWidths(span.widths, names, expansion),
+      ...recordWarnings(record),
       ...laid.warnings,
     ],
     asked: span.asked + laid.asked,

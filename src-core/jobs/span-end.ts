@@ -37,21 +37,39 @@ export function spanEnds(
       remedy: "Choose two of its timepoints",
     });
   });
-  const scans = timepoints.map(({ name }) => (handles[name] === undefined ? null : store.get(handles[name])));
+  const scans = timepoints.map(({ name }) => scanOf(name, handles, store));
   const marked = timepoints.filter((t, i) => scans[i] !== null && t.landmarks.length > 0).map((t) => t.landmarks);
   const pairs = commonPlanePairs(marked);
-  const [first, second] = timepoints.map((timepoint, i): SpanEnd => {
-    const scan = scans[i] ?? null;
-    return {
-      timepoint,
-      scan,
-      landmarks:
-        scan === null || timepoint.landmarks.length === 0
-          ? NO_LANDMARKS
-          : landmarksInUse(scan.surface, timepoint.landmarks, pairs, timepoint.name),
-    };
-  });
+  const [first, second] = timepoints.map((timepoint, i) => endOf(timepoint, scans[i] ?? null, pairs));
   return [first!, second!];
+}
+
+const scanOf = (name: string, handles: Readonly<Record<string, string>>, store: ScanStore): KeptScan | null =>
+  handles[name] === undefined ? null : store.get(handles[name]);
+
+const endOf = (timepoint: Timepoint, scan: KeptScan | null, pairs: ReturnType<typeof commonPlanePairs>): SpanEnd => ({
+  timepoint,
+  scan,
+  landmarks:
+    scan === null || timepoint.landmarks.length === 0
+      ? NO_LANDMARKS
+      : landmarksInUse(scan.surface, timepoint.landmarks, pairs, timepoint.name),
+});
+
+/**
+ * The timepoint before the expansion, for a span that begins where turning ended: the last one of its kind with a scan
+ * at hand; null where the case has none.
+ * @throws RapheError `bad-request` where a handle names nothing
+ */
+export function endBefore(
+  { timepoints, span }: CaseDocument,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+): SpanEnd | null {
+  const found = timepoints.filter(({ name, kind }) => kind === "before" && name !== span.from && name !== span.to);
+  const timepoint = found.findLast(({ name }) => handles[name] !== undefined);
+  if (timepoint === undefined) return null;
+  return endOf(timepoint, scanOf(timepoint.name, handles, store), commonPlanePairs([timepoint.landmarks]));
 }
 
 /** The points of one end as readings take them. */

@@ -78,6 +78,13 @@ function changes(ends: readonly End[], retention: boolean): Headline {
   const size = (end: End) => `${fixed(Math.abs(end.change.value), 1)} mm`;
   if (same(1)) return [plain(retention ? "Gained " : "Wider by "), ...joined(size)];
   if (same(-1)) return [plain(retention ? "Lost " : "Narrower by "), ...joined(size)];
+  const sized = (end: End) => (end.within ? `${size(end)} (within measurement error)` : size(end));
+  if (retention) {
+    const word = (end: End) => (end.change.value < 0 ? "lost" : "gained");
+    const first = word(ends[0]!);
+    const named = (end: End) => (word(end) === first ? "" : `${word(end)} `);
+    return [plain(`${capital(first)} `), ...joined((end) => `${named(end)}${sized(end)}`)];
+  }
   return [
     plain("Changed by "),
     ...joined((end) =>

@@ -38,6 +38,10 @@ export const Withheld = z.strictObject({
     "crown-too-little-covered",
     "crown-changed",
     "masked",
+    "not-entered",
+    "needs-scan",
+    "turns-not-dated",
+    "gain-within-error",
   ]),
   /** One sentence, e.g. 'needs the palatal gingival point of 26 on the before scan'. */
   text: z.string(),
@@ -53,3 +57,12 @@ export const given = <T extends z.ZodType>(schema: T) =>
     z.strictObject({ state: z.literal("withheld"), reason: Withheld }),
   ]);
 export type Given<T> = { state: "given"; reading: T } | { state: "withheld"; reason: Withheld };
+
+/** A reading that was made. */
+export const made = <T>(reading: T): { state: "given"; reading: T } => ({ state: "given", reading });
+/** A reading that is not given, and why. */
+export const withheldBecause = (
+  code: Withheld["code"],
+  text: string,
+  needs: Withheld["needs"] = [],
+): { state: "withheld"; reason: Withheld } => ({ state: "withheld", reason: { code, text, needs } });

@@ -1,5 +1,7 @@
 import { z } from "zod";
 import { given, Interval, Quantity } from "./quantity";
+import { RetentionReading } from "./retention-document";
+import { ScrewReading } from "./screw-document";
 import { TippingReading } from "./tipping-document";
 
 /**
@@ -265,6 +267,10 @@ export const Readings = z.strictObject({
   /** Change of the angle between the crowns of a pair of molars, both sides together, degrees; positive: to the cheek. */
   crownPairs: z.array(z.strictObject({ pair: z.string(), angle: Quantity })),
   tipping: z.array(TippingReading),
+  /** null: nothing of the screw is recorded. */
+  screw: ScrewReading.nullable(),
+  /** null: the span is no time in retention. */
+  retention: RetentionReading.nullable(),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

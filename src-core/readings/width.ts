@@ -155,7 +155,7 @@ function widthOn(
 }
 
 /** Standard uncertainty of a width by the registrations that carried its points, mm. */
-function registrationError(right: MeasuredPoint, left: MeasuredPoint): number {
+export function registrationError(right: MeasuredPoint, left: MeasuredPoint): number {
   const along = unit(subtract(left.at, right.at));
   const variance = [right, left].reduce((sum, { carried }) => {
     if (carried === undefined) return sum;
@@ -209,7 +209,7 @@ interface WidthEnds {
 const squared = (v: Vector3): number => dot(v, v);
 
 /** Rᵀ·v */
-const back = (r: CarriedError["rotation"], v: Vector3): Vector3 => [
+export const back = (r: CarriedError["rotation"], v: Vector3): Vector3 => [
   r[0] * v[0] + r[3] * v[1] + r[6] * v[2],
   r[1] * v[0] + r[4] * v[1] + r[7] * v[2],
   r[2] * v[0] + r[5] * v[1] + r[8] * v[2],

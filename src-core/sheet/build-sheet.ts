@@ -8,6 +8,8 @@ import { openingSection } from "./sections/opening";
 import { patternSection } from "./sections/pattern";
 import { recordSection } from "./sections/record";
 import { cautionsSection, warningsSection } from "./sections/remarks";
+import { retentionSection } from "./sections/retention";
+import { screwSection } from "./sections/screw";
 import { surfacesSection } from "./sections/surfaces";
 import { verdictSection } from "./sections/verdict";
 import { widthsSection } from "./sections/widths";
@@ -21,9 +23,11 @@ const SECTIONS = [
   widthsSection,
   openingSection,
   cautionsSection,
+  retentionSection,
   patternSection,
   halvesSection,
   crownsSection,
+  screwSection,
   surfacesSection,
   withheldSection,
   warningsSection,
@@ -45,7 +49,8 @@ export function buildSheet(context: SheetContext): Sheet {
       middle: `${readings.software.name} ${readings.software.version}`,
       right: hashes === "" ? "" : `scans ${hashes}`,
     },
-    sections: SECTIONS.map((section) => section(context)),
+    // What was not entered has no section.
+    sections: SECTIONS.map((section) => section(context)).filter(({ blocks }) => blocks.length > 0),
     pictures: new Map(drawn.map((p) => [p.name, p.png])),
     issuedAt: context.issuedAt,
   };

@@ -8,6 +8,7 @@ import type {
   Readings,
   WidthReading,
 } from "../readings/readings-document";
+import { recordRows } from "./csv-record";
 
 /**
  * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
@@ -49,7 +50,8 @@ const COLUMNS = [
   "invented",
 ] as const;
 
-type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | null>>;
+/** One row by column. */
+export type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | null>>;
 
 /** The text of readings.csv: one document's readings, or those of several spans one after the other. */
 export function readingsCsv(given: Readings | readonly Readings[]): string {
@@ -66,6 +68,7 @@ function rowsOf(readings: Readings): Row[] {
     ...halvesRows(readings.halves),
     ...crownRows(readings),
     ...readings.tipping.flatMap(tippingRows),
+    ...recordRows(readings),
     ...surfaceRows(readings),
   ];
   return rows.map((row) => ({ ...row, ...always }));

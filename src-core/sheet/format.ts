@@ -5,6 +5,7 @@ import { fixed, signed } from "../readings/numbers-in-words";
  * pairs carry an en dash, a number and its unit never part (U+00A0).
  */
 
+export { daysBetween } from "../case/iso-date";
 export { fixed, listed, pairWords, signed } from "../readings/numbers-in-words";
 
 const MINUS = "\u2212";
@@ -54,20 +55,6 @@ export function momentText(iso: string): string {
   const offset = parts[2] ?? "";
   const zone = offset === "" ? "" : `${NO_BREAK}UTC${offset === "Z" ? "" : offset.replace("-", MINUS)}`;
   return `${dateText(iso)}, ${parts[1]}${zone}`;
-}
-
-/** Whole days from one date to another, both 'year-month-day' of the Gregorian calendar. */
-export function daysBetween(from: string, to: string): number {
-  return dayNumber(to) - dayNumber(from);
-}
-
-/** Days since 1 March of the year 0 (Fliegel & Van Flandern 1968, in the form that counts years from March). */
-function dayNumber(iso: string): number {
-  const [year, month, day] = iso.split("-").map(Number) as [number, number, number];
-  const marchYear = month > 2 ? year : year - 1;
-  const marchMonth = (month + 9) % 12;
-  const leaps = Math.floor(marchYear / 4) - Math.floor(marchYear / 100) + Math.floor(marchYear / 400);
-  return marchYear * 365 + leaps + Math.floor((marchMonth * 306 + 5) / 10) + day - 1;
 }
 
 /** The first 12 hex digits of a file's SHA-256, in groups that can be read aloud: '3f9a 04c1 77d0'. */

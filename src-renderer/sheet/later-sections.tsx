@@ -5,7 +5,17 @@ import { useWorkspace } from "../state/app-context";
 import { BlockView } from "./block-view";
 
 /** What follows the widths; the arch and the profile stand beside the sheet, and withheld readings in their own rows. */
-const SHOWN: readonly SectionId[] = ["cautions", "pattern", "halves", "crowns", "surfaces", "warnings", "method"];
+const SHOWN: readonly SectionId[] = [
+  "cautions",
+  "retention",
+  "pattern",
+  "halves",
+  "crowns",
+  "screw",
+  "surfaces",
+  "warnings",
+  "method",
+];
 
 /** The rest of the sheet, in the printed order and words. */
 export function LaterSections() {

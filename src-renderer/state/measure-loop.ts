@@ -1,6 +1,4 @@
-import type { Landmark } from "#core/arch/landmark";
 import type { CaseDocument } from "#core/case/case-document";
-import type { Timepoint } from "#core/case/timepoint";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
@@ -9,12 +7,12 @@ import { type HeldScan, heldFor, heldHandles, type Workspace } from "./workspace
 /** Measuring waits this long after something that answers a gesture, ms. */
 const ROOM_FOR_GESTURES = 500;
 
-/** What the measurement depends on; the rest of the case (names, dates) may change without measuring anew. */
+/** What the measurement depends on; the rest of the case (code, examiner) may change without measuring anew. */
 interface Subject {
   readonly document: CaseDocument;
   readonly earlier: HeldScan | null;
   readonly later: HeldScan | null;
-  readonly scans: readonly (readonly [Timepoint["scan"], readonly Landmark[]])[];
+  readonly parts: readonly unknown[];
 }
 
 function subjectOf(workspace: Workspace): Subject | null {
@@ -22,17 +20,33 @@ function subjectOf(workspace: Workspace): Subject | null {
   const earlier = heldFor(workspace, document.span.from);
   const later = heldFor(workspace, document.span.to);
   if (earlier === null && later === null) return null;
-  return { document, earlier, later, scans: document.timepoints.map((t) => [t.scan, t.landmarks] as const) };
+  return { document, earlier, later, parts: partsOf(document) };
 }
 
 const same = (a: Subject, b: Subject): boolean =>
   a.earlier === b.earlier &&
   a.later === b.later &&
-  a.document.span === b.document.span &&
-  a.document.settings === b.document.settings &&
-  a.document.invented === b.document.invented &&
-  a.scans.length === b.scans.length &&
-  a.scans.every(([scan, marks], i) => scan === b.scans[i]![0] && marks === b.scans[i]![1]);
+  a.parts.length === b.parts.length &&
+  a.parts.every((part, i) => part === b.parts[i]);
+
+/** The parts of a case that readings are made of: the case is immutable, so each is the same object while unchanged. */
+const partsOf = ({ span, settings, invented, plan, identity, timepoints }: CaseDocument): unknown[] => [
+  span,
+  settings,
+  invented,
+  plan,
+  identity.expander,
+  identity.birthYear,
+  identity.birthMonth,
+  ...timepoints.flatMap(({ scan, landmarks, date, details, lower, repeats }) => [
+    scan,
+    landmarks,
+    date,
+    details,
+    lower,
+    repeats,
+  ]),
+];
 
 /** Keeps the readings and the distance map up with the case: the newest state wins, older runs are given up. */
 export class MeasureLoop {

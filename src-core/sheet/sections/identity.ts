@@ -1,7 +1,7 @@
-import { netTurns } from "../../case/expander";
 import { dateText, daysBetween, fixed } from "../format";
 import type { FactsBlock, Section } from "../sheet";
 import { comparedTimepoints, type SheetContext } from "./context";
+import { endsText, screwText } from "./screw";
 
 export const SHEET_TITLE = "Measurement of jaw expansion";
 export const INVENTED = "invented sample, no patient";
@@ -36,19 +36,25 @@ export function identitySection(context: SheetContext): Section {
   };
 }
 
-function expanderFacts(context: SheetContext): Fact[] {
-  const { expander } = context.document.identity;
-  const { kind, millimetresPerTurn, turnsOpenAtFitting } = expander;
-  const turns = netTurns(expander);
-  const perTurn = millimetresPerTurn === null ? null : fixed(millimetresPerTurn, 2);
+function expanderFacts({ document, readings: { screw } }: SheetContext): Fact[] {
+  const { kind, millimetresPerTurn, millimetresPerTurnAtEnds, turnsOpenAtFitting } = document.identity.expander;
+  const perTurn =
+    millimetresPerTurnAtEnds !== null
+      ? endsText(millimetresPerTurnAtEnds, 2)
+      : millimetresPerTurn === null
+        ? null
+        : `${fixed(millimetresPerTurn, 2)}\u00a0mm`;
   const facts: Fact[] = [{ label: "expander", value: kind }];
-  if (turns !== null) {
-    facts.push({ label: "turns", value: perTurn === null ? String(turns) : `${turns} of ${perTurn}\u00a0mm` });
+  if (screw !== null && screw.phases.length > 0) {
+    facts.push({
+      label: "turns",
+      value: perTurn === null ? String(screw.netTurns) : `${screw.netTurns} of ${perTurn}`,
+    });
   } else if (perTurn !== null) {
-    facts.push({ label: "per turn", value: `${perTurn}\u00a0mm` });
+    facts.push({ label: "per turn", value: perTurn });
   }
-  if (turns !== null && millimetresPerTurn !== null) {
-    facts.push({ label: "delivered by the screw", value: `${fixed(turns * millimetresPerTurn, 1)}\u00a0mm` });
+  if (screw?.delivered.state === "given" && screw.phases.length > 0) {
+    facts.push({ label: "delivered by the screw", value: screwText(screw.delivered.reading, screw.fan) });
   }
   if (turnsOpenAtFitting !== null) {
     facts.push({

@@ -3,6 +3,7 @@ import { pairWords } from "../format";
 import { plain, quiet, type Run, type Section, strong } from "../sheet";
 import { levelWords } from "../words";
 import type { SheetContext } from "./context";
+import { withheldOfRecord } from "./withheld-record";
 
 /** Every reading that is not given, each with its reason. */
 export interface WithheldLine {
@@ -54,6 +55,7 @@ export function withheldLines(readings: Readings): WithheldLine[] {
     if (ratio.state === "given" && pivot.state === "withheld")
       lines.push({ what: `pivot of ${pairWords(pair)}`, reason: pivot.reason.text });
   }
+  lines.push(...withheldOfRecord(readings));
   if (readings.distance.state === "withheld")
     lines.push({ what: "distance map", reason: readings.distance.reason.text });
   return lines;

@@ -89,24 +89,30 @@ export class SampleCase {
     this.#hashes[name] = sha256;
   }
 
-  /** Measures from one timepoint to another with the given landmarks, by default as placed in the sample's file. */
+  /**
+   * Measures from one timepoint to another with the given landmarks, by default as placed in the sample's file.
+   * @param others further timepoints of the case, in the order of time before the two
+   * @param change what else a test wants of the case
+   */
   measure(
     from: string,
     to: string,
     landmarks: Record<string, { landmarks: Landmark[] }> = marksOf(this.#set),
+    others: readonly string[] = [],
+    change: (document: CaseDocument) => CaseDocument = (document) => document,
   ): JobAnswer<"measure"> {
     const kind = (name: string): Timepoint["kind"] =>
       name === "before" ? "before" : name === "after" ? "after" : "retention";
     const document: CaseDocument = {
       ...emptyCase(),
       invented: true,
-      timepoints: [from, to].map((name) => ({
+      timepoints: [...others, from, to].map((name) => ({
         ...emptyTimepoint(name, kind(name)),
         scan: { sha256: this.#hashes[name]!, fileName: "invented", unit: "mm" },
         landmarks: landmarks[name]?.landmarks ?? [],
       })),
       span: { from, to },
     };
-    return measure({ document, handles: this.#handles, version: "test" }, this.#store, UNWATCHED);
+    return measure({ document: change(document), handles: this.#handles, version: "test" }, this.#store, UNWATCHED);
   }
 }

@@ -200,6 +200,34 @@ function crown(tooth: number, tipping: number): CrownReading {
   };
 }
 
+/** An invented screw of 24 turns of 0.25 mm. */
+function inventedScrew(): Readings["screw"] {
+  const ends = (value: number) => given({ front: value, back: value });
+  return {
+    phases: [{ direction: "opening", turns: 24, from: null, to: null }],
+    phasesOutside: 0,
+    phasesUndated: 1,
+    netTurns: 24,
+    cumulatedTurns: 24,
+    fan: false,
+    delivered: ends(6),
+    openedBeforeFitting: ends(1.25),
+    opening: ends(7.25),
+    travelLeft: given(2.75),
+    places: [
+      { at: "6–6, mesiobuccal cusp tips", target: 4, end: "back", measured: given(quantity(2.79, 0.12, 0, 0.17)) },
+      {
+        at: "halves of the palate at the canines",
+        target: null,
+        end: "front",
+        measured: given(quantity(4.31, 0.03, 0.02, 0.07)),
+      },
+    ],
+    separation: { verdict: "detected", sentence: "The two palatal surfaces moved apart beyond measurement error." },
+    remarks: ["1 phase of turning without a date is taken to lie between the two scans."],
+  };
+}
+
 /** The readings, with what a test wants changed. */
 export function inventedReadings(changes: Partial<Readings> = {}): Readings {
   return {
@@ -336,6 +364,8 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
         anglesFromPoints: [],
       },
     ],
+    screw: inventedScrew(),
+    retention: null,
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

@@ -1,0 +1,133 @@
+import { describe, expect, test } from "vitest";
+import { made, withheldBecause } from "#core/readings/quantity";
+import type { Readings } from "#core/readings/readings-document";
+import { buildSheet } from "#core/sheet/build-sheet";
+import { readingsCsv } from "#core/sheet/csv";
+import { textOf } from "#core/sheet/sheet";
+import { inventedCase } from "./invented-case";
+import { inventedReadings } from "./invented-readings";
+
+const sheetOf = (changes: Partial<Readings>) =>
+  buildSheet({
+    document: inventedCase(),
+    readings: inventedReadings(changes),
+    pictures: null,
+    issuedAt: "2026-11-25T10:42:00Z",
+  });
+const textFor = (changes: Partial<Readings> = {}) => textOf(sheetOf(changes)).replaceAll("\u00a0", " ");
+
+const screw = inventedReadings().screw!;
+
+const quantity = (value: number, U: number) => ({
+  value,
+  standardUncertainty: U / 2,
+  expandedUncertainty: U,
+  coverageFactor: 2,
+  components: { point: U / 2, registration: 0, scanner: 0 },
+});
+
+const retention: NonNullable<Readings["retention"]> = {
+  before: "before",
+  days: 180,
+  daysSinceTurning: 190,
+  fixedApplianceActive: true,
+  uprightingIntended: true,
+  plannedOverCorrection: 2,
+  widths: [
+    {
+      pair: "6-6",
+      level: "cusp-tip",
+      at: "mesiobuccal cusp tips",
+      gain: made(quantity(6, 0.5)),
+      loss: made(quantity(1.5, 0.5)),
+      withinMeasurementError: false,
+      percent: made({ value: 25, low: 18, high: 33 }),
+      overCorrection: "within",
+    },
+    {
+      pair: "7-7",
+      level: "cusp-tip",
+      at: "mesiobuccal cusp tips",
+      gain: made(quantity(0.4, 0.5)),
+      loss: made(quantity(0.2, 0.5)),
+      withinMeasurementError: true,
+      percent: withheldBecause("gain-within-error", "not calculable: the gain is not beyond its measurement error"),
+      overCorrection: null,
+    },
+  ],
+};
+
+describe("the screw on the sheet", () => {
+  test("aimed at, delivered and measured stand beside each other, with turns, opening and travel left", () => {
+    const text = textFor();
+    expect(text).toContain("6–6, mesiobuccal cusp tips\n4.0 mm\n6.0 mm\n+2.8 mm");
+    expect(text).toContain("screw open by 7.3 mm");
+    expect(text).toContain("travel left 2.8 mm");
+    expect(text).toContain("opened nothing in the patient");
+  });
+
+  test("a fan screw names its ends, in the head of the sheet too", () => {
+    const ends = (front: number, back: number) => made({ front, back });
+    const text = textFor({ screw: { ...screw, fan: true, delivered: ends(7, 3), opening: ends(8, 3.5) } });
+    expect(text).toContain("delivered by the screw 7.0 mm front, 3.0 mm back");
+    expect(text).toContain("4.0 mm\n3.0 mm back\n+2.8 mm");
+  });
+
+  test("no separation is said in its words; what is not recorded is withheld with its reason", () => {
+    const sentence = "No separation of the palatal surfaces detected although the screw delivered 6.0 mm.";
+    expect(textFor({ screw: { ...screw, separation: { verdict: "none-detected", sentence } } })).toContain(sentence);
+    const withheld = withheldBecause("not-entered", "needs the millimetres per turn of the screw");
+    const text = textFor({ screw: { ...screw, delivered: withheld } });
+    expect(text).toContain("Withheld: needs the millimetres per turn of the screw.");
+    expect(text).toContain("delivered by the screw: needs the millimetres per turn of the screw.");
+    expect(text).not.toContain("6.0 mm");
+  });
+
+  test("where nothing of it is recorded there is no section", () => {
+    expect(sheetOf({ screw: null }).sections.map(({ id }) => id)).not.toContain("screw");
+    expect(sheetOf({}).sections.map(({ id }) => id)).toContain("screw");
+  });
+});
+
+describe("time in retention on the sheet", () => {
+  const text = textFor({ retention });
+
+  test("loss in mm and in per cent of the gain with its interval, and what cannot be calculated", () => {
+    expect(text).toContain("6–6\nmesiobuccal cusp tips\n+6.0\n± 0.5\n+1.5\n± 0.5\n+25 %\n18 to 33");
+    expect(text).toContain("not calculable");
+    expect(text).toContain("loss in per cent, 7–7, mesiobuccal cusp tips: not calculable");
+  });
+
+  test("days, flags and over-correction as entered, and practice named as practice", () => {
+    expect(text).toContain("in retention 180 days");
+    expect(text).toContain("since the last turn 190 days");
+    expect(text).toContain("fixed appliance active");
+    expect(text).toContain("part of the loss at the cusps is intended");
+    expect(text).toContain(
+      "The loss at 6–6, mesiobuccal cusp tips, lies within the planned over-correction of 2.0 mm.",
+    );
+    expect(text).toContain("Common practice, no source");
+    expect(textFor({ retention: { ...retention, days: 400, daysSinceTurning: 410 } })).not.toContain("Common practice");
+  });
+});
+
+describe("the record in readings.csv", () => {
+  const lines = readingsCsv(inventedReadings({ retention })).split("\r\n");
+  const start = (text: string) => lines.filter((line) => line.startsWith(text));
+
+  test("turns, delivery, opening, travel, the three values", () => {
+    expect(start("net turns,screw,,,,,,given,24,turns")).toHaveLength(1);
+    expect(start("delivered by the screw,screw,,,,,,given,6,mm")).toHaveLength(1);
+    expect(start("travel left in the screw,screw,,,,,,given,2.7500,mm")).toHaveLength(1);
+    expect(start('widening aimed at,plan,,,,"6–6, mesiobuccal cusp tips",,given,4,mm')).toHaveLength(1);
+    expect(start("widening measured beside the screw,screw")).toHaveLength(2);
+  });
+
+  test("gain, loss and share with their intervals", () => {
+    expect(
+      start("loss since the end of turning,cusp-tip,6-6,,,mesiobuccal cusp tips,,given,1.5000,mm,1,2"),
+    ).toHaveLength(1);
+    expect(start("loss of the gain,cusp-tip,6-6,,,mesiobuccal cusp tips,,given,25,percent,18,33")).toHaveLength(1);
+    expect(start("loss of the gain,cusp-tip,7-7,,,mesiobuccal cusp tips,,withheld")).toHaveLength(1);
+  });
+});
