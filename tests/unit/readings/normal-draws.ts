@@ -1,4 +1,6 @@
-/** Draws of the standard normal distribution from a stream of numbers in [0, 1) (Box & Muller 1958). */
+import { cos, ln, sin } from "#core/geometry/real";
+
+/** Draws of the standard normal distribution from a stream of numbers in [0, 1), the same everywhere (Box & Muller 1958). */
 export function normalFrom(random: () => number): () => number {
   let kept: number | null = null;
   return () => {
@@ -7,10 +9,10 @@ export function normalFrom(random: () => number): () => number {
       kept = null;
       return value;
     }
-    const radius = Math.sqrt(-2 * Math.log(1 - random()));
+    const radius = Math.sqrt(-2 * ln(1 - random()));
     const angle = 2 * Math.PI * random();
-    kept = radius * Math.sin(angle);
-    return radius * Math.cos(angle);
+    kept = radius * sin(angle);
+    return radius * cos(angle);
   };
 }
 
