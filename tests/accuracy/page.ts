@@ -27,8 +27,12 @@ export const accuracy = (): Accuracy => ({
   sensitivity: sensitivities(),
 });
 
-const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
-  [head, head.map(() => "---"), ...rows].map((cells) => `| ${cells.join(" | ")} |`).join("\n");
+/** A table as the formatter sets it: columns padded to their widest cell. */
+function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
+  const widths = head.map((_, i) => Math.max(3, ...[head, ...rows].map((cells) => cells[i]!.length)));
+  const line = (cells: readonly string[]) => `| ${cells.map((cell, i) => cell.padEnd(widths[i]!)).join(" | ")} |`;
+  return [line(head), line(widths.map((width) => "-".repeat(width))), ...rows.map(line)].join("\n");
+}
 
 const percent = (share: number): string => `${Math.round(100 * share)}`;
 const millimetres = (value: number, decimals = 2): string => value.toFixed(decimals).replace("-", "\u2212");
