@@ -4,16 +4,20 @@ import { type Block, type Cell, type Column, plain, quiet, type Run, strong, tex
 
 const COLUMNS: readonly Column[] = [
   { header: "pair", width: 30, align: "start" },
-  { header: "gingival : cusp", width: 62, align: "end" },
-  { header: "95 % interval", width: 66, align: "end" },
-  { header: "pivot above the gingival points, mm", width: 138, align: "end" },
-  { header: "95 % interval", width: 66, align: "end" },
-  { header: "tipping from the points", width: "rest", align: "end" },
+  { header: "gingival : cusp", width: 70, align: "end" },
+  { header: "95 % interval", width: 76, align: "end" },
+  { header: "pivot, mm above gingival points", width: 140, align: "end" },
+  { header: "95 % interval", width: 76, align: "end" },
 ];
+/** Only where some tooth has it. */
+const ANGLES: Column = { header: "tipping from the points", width: "rest", align: "end" };
+/** A pivot farther away than this is far away: more digits would say nothing. */
+const FAR = 100;
 
 /** What the two levels of each pair tell of tipping; nothing where no pair has both. */
 export function tippingBlocks({ tipping }: Readings): Block[] {
   if (tipping.length === 0) return [];
+  const angles = tipping.some(({ anglesFromPoints }) => anglesFromPoints.some(({ angle }) => angle.state === "given"));
   return [
     {
       kind: "heading",
@@ -23,13 +27,13 @@ export function tippingBlocks({ tipping }: Readings): Block[] {
     {
       kind: "table",
       dense: true,
-      columns: COLUMNS,
+      columns: angles ? [...COLUMNS, ANGLES] : COLUMNS,
       rows: tipping.map((reading) => ({
         cells: [
           textCell([strong(pairWords(reading.pair))]),
           ...intervalCells(reading.gingivalToCusp, 2),
           ...(reading.gingivalToCusp.state === "given" ? intervalCells(reading.pivotAboveGingival, 0) : []),
-          textCell(angleRuns(reading.anglesFromPoints)),
+          ...(angles ? [textCell(angleRuns(reading.anglesFromPoints))] : []),
         ],
       })),
     },
@@ -53,8 +57,11 @@ function intervalCells(given: Given<Interval>, decimals: number): Cell[] {
     return [textCell([{ text: reason, tone: "asks" }], columns)];
   }
   const { value, low, high } = given.reading;
-  return [textCell([plain(fixed(value, decimals))]), textCell([quiet(interval(low, high, decimals))])];
+  return [textCell([plain(fixed(value, decimals))]), textCell([quiet(range(low, high, decimals))])];
 }
+
+const range = (low: number, high: number, decimals: number): string =>
+  high > FAR ? `${fixed(low, decimals)} to over ${FAR}` : interval(low, high, decimals);
 
 function angleRuns(angles: Readings["tipping"][number]["anglesFromPoints"]): Run[] {
   const texts = angles.flatMap(({ tooth, angle }) =>
