@@ -22,7 +22,7 @@ export interface LandmarkInUse {
   readonly placed: Vector3;
   readonly used: Vector3;
   readonly inFrame: Vector3 | null;
-  /** How `used` came about; a carried point was placed on the other scan, and `placed` is `used`. */
+  /** How `used` came about; a carried point was placed on another scan, and `placed` is `used`. */
   readonly how: SnapKind | "carried";
   /** For carried points. */
   readonly carried?: CarriedError;

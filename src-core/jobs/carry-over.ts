@@ -84,19 +84,25 @@ export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): C
   return { ends: final, registered, beside: besideOf(final, registered), warnings };
 }
 
+const isCarried = (mark: Mark): boolean => mark.how === "carried";
+
 const isPalatal = (mark: Mark): boolean => mark.tooth === null;
 
 const teethOf = ({ landmarks }: SpanEnd): Set<number> =>
   new Set(landmarks.inUse.flatMap(({ tooth }) => (tooth === null ? [] : [tooth])));
 
-/** Spots that stand on one scan and neither stand nor were tried on the other. Raphe points go together or not at all. */
+/**
+ * Spots that were placed on one scan and neither stand nor were tried on the other, of teeth that are there. Raphe points
+ * go together or not at all; what was itself carried from a third scan is not carried on.
+ */
 function lacking(from: SpanEnd, to: SpanEnd): Mark[] {
   const stands = (mark: Mark): boolean =>
     to.landmarks.inUse.some((m) => m.place === mark.place && m.tooth === mark.tooth) ||
     to.landmarks.faults.some(
       ({ landmark }) => landmark.place === mark.place && (landmark.tooth ?? null) === mark.tooth,
     );
-  return from.landmarks.inUse.filter((mark) => !stands(mark));
+  const away = (mark: Mark): boolean => mark.tooth !== null && to.away.some(({ tooth }) => tooth === mark.tooth);
+  return from.landmarks.inUse.filter((mark) => !isCarried(mark) && !stands(mark) && !away(mark));
 }
 
 /** First → second, good to some millimetres; or why there is none. */
@@ -242,7 +248,7 @@ function finished(
     const landmarks = landmarksWithCarried(
       scan!.surface,
       timepoint.landmarks,
-      reached[i]!,
+      [...end.landmarks.inUse.filter(isCarried), ...reached[i]!],
       pairs,
       occlusal,
       timepoint.name,
@@ -253,7 +259,10 @@ function finished(
         ...landmarks,
         notices: [...end.landmarks.notices.filter(({ code }) => code === "right-and-left"), ...landmarks.notices],
       },
-      notCarried: arrived[i]!.flatMap((one) => ("mark" in one ? [reasonOf(one, end)] : [])),
+      notCarried: [
+        ...(end.notCarried ?? []),
+        ...arrived[i]!.flatMap((one) => ("mark" in one ? [reasonOf(one, end)] : [])),
+      ],
     };
   });
   return [a!, b!];
@@ -272,7 +281,10 @@ function withReasons(
   text: string,
 ): [SpanEnd, SpanEnd] {
   const plain = text.charAt(0).toLowerCase() + text.slice(1).replace(/\.$/, "");
-  const reasons = (end: SpanEnd, marks: readonly Mark[]) => marks.map((mark) => reasonOf({ mark, text: plain }, end));
+  const reasons = (end: SpanEnd, marks: readonly Mark[]) => [
+    ...(end.notCarried ?? []),
+    ...marks.map((mark) => reasonOf({ mark, text: plain }, end)),
+  ];
   return [
     { ...first, notCarried: reasons(first, toFirst) },
     { ...second, notCarried: reasons(second, toSecond) },

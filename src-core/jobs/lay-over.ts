@@ -46,8 +46,10 @@ export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] 
   };
 }
 
-const showsPalate = ({ timepoint }: SpanEnd): boolean =>
-  timepoint.landmarks.some(({ place }) => place === "median-raphe" || place === "incisive-papilla");
+const showsPalate = ({ timepoint, landmarks }: SpanEnd): boolean =>
+  [...timepoint.landmarks, ...landmarks.inUse].some(
+    ({ place }) => place === "median-raphe" || place === "incisive-papilla",
+  );
 
 /**
  * How the halves of the palate moved against each other, and the distance under the fit of the whole palate.

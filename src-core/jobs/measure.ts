@@ -3,7 +3,7 @@ import type { LandmarkInUse } from "../arch/landmarks-in-use";
 import type { CaseDocument } from "../case/case-document";
 import type { Timepoint } from "../case/timepoint";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
-import { CARRIED_POINTS, CAUTIONS, REFOUND_POINTS } from "../readings/cautions";
+import { CARRIED_POINTS, CAUTIONS, carriedFromThird, REFOUND_POINTS } from "../readings/cautions";
 import { halvesAgreement } from "../readings/headline";
 import { implausibleWidths } from "../readings/plausibility";
 import type { Readings, Warning } from "../readings/readings-document";
@@ -11,12 +11,14 @@ import { readSpan } from "../readings/span-readings";
 import { readTipping } from "../readings/tipping";
 import type { MeasuredPoint } from "../readings/width";
 import { carryOver } from "./carry-over";
-import { crownReadings, registeredTeeth } from "./crown-readings";
+import { registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
+import { landmarkSource } from "./landmark-source";
 import { layOver, nothingLaidOver } from "./lay-over";
 import { recordReadings, recordWarnings } from "./record-readings";
 import type { ScanStore } from "./scan-store";
 import { pointSet, type SpanEnd, spanEnds } from "./span-end";
+import { crownsThere, toothWarnings } from "./teeth-there";
 
 /**
  * Everything that can be read from the case's chosen span: widths and pattern from the landmarks, the later scan laid
@@ -29,7 +31,8 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   job.progress(0, "Finding the landmarks' spots");
   const placed = spanEnds(document, handles, store);
   checkCancelled(job);
-  const { ends, registered, beside } = carryOver(placed, partOf(job, 0.2, 0.8));
+  const { ends: sourced, source } = landmarkSource(document, handles, store, placed, partOf(job, 0, 0.4));
+  const { ends, registered, beside } = carryOver(sourced, partOf(job, source === null ? 0.2 : 0.4, 0.8));
   const [first, second] = ends;
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
   const span = readSpan(pointSet(first), pointSet(second), document.settings, words, {
@@ -43,7 +46,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
       : layOver(first, second, registered?.palate ?? null, document.settings, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
-  const crowns = crownReadings(first, registered, document.settings);
+  const crowns = crownsThere(ends, registered, document.settings);
   const record = recordReadings(document, ends, { widths: span.widths, halves: laid.halves, words }, handles, store);
   const readings: Readings = {
     version: 1,
@@ -70,9 +73,17 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     ...record,
     distance: laid.distance,
     landmarks: ends.flatMap(({ timepoint, landmarks }) =>
-      landmarks.inUse.map((mark) => landmarkReading(timepoint, mark, timepoint === second.timepoint ? beside : [])),
+      landmarks.inUse.map((mark) =>
+        landmarkReading(
+          timepoint,
+          mark,
+          placedOn(mark, timepoint, ends, source),
+          timepoint === second.timepoint ? beside : [],
+        ),
+      ),
     ),
     warnings: [
+      ...ends.flatMap(toothWarnings),
       ...ends.flatMap(landmarkWarnings),
       ...ends.flatMap(scanWarnings),
       ...exchangedLandmarks(placed[0], placed[1], document, store, handles),
@@ -82,7 +93,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     ],
     asked: span.asked + laid.asked,
     made: span.made + laid.made,
-    cautions: [...CAUTIONS, ...pointCautions(first, second)],
+    cautions: [...CAUTIONS, ...pointCautions(first, second), ...(source === null ? [] : [carriedFromThird(source)])],
   };
   job.progress(1, "Measured");
   return { readings, overlay: laid.overlay, frame: first.landmarks.frame?.toFrame ?? null };
@@ -127,6 +138,7 @@ const frameReading = ({ timepoint, landmarks: { frame } }: SpanEnd): Readings["f
 const landmarkReading = (
   timepoint: Timepoint,
   mark: LandmarkInUse,
+  placedOn: string,
   beside: readonly MeasuredPoint[],
 ): Readings["landmarks"][number] => ({
   timepoint: timepoint.name,
@@ -135,8 +147,23 @@ const landmarkReading = (
   placed: [...mark.placed],
   used: [...mark.used],
   how: mark.how,
+  placedOn,
   carried: besideOf(mark, beside),
 });
+
+/** The timepoint that a landmark was placed on. */
+function placedOn(
+  { tooth, place, how }: LandmarkInUse,
+  timepoint: Timepoint,
+  ends: readonly SpanEnd[],
+  source: string | null,
+): string {
+  if (how !== "carried") return timepoint.name;
+  const other = ends.find(({ landmarks }) =>
+    landmarks.inUse.some((mark) => mark.how !== "carried" && mark.tooth === tooth && mark.place === place),
+  );
+  return other?.timepoint.name ?? source ?? timepoint.name;
+}
 
 function besideOf(mark: LandmarkInUse, beside: readonly MeasuredPoint[]): [number, number, number] | null {
   const found = beside.find((point) => point.tooth === mark.tooth && point.place === mark.place);

@@ -42,6 +42,9 @@ export const Withheld = z.strictObject({
     "needs-scan",
     "turns-not-dated",
     "gain-within-error",
+    "tooth-not-there",
+    "tooth-changed",
+    "tooth-erupting",
   ]),
   /** One sentence, e.g. 'needs the palatal gingival point of 26 on the before scan'. */
   text: z.string(),

@@ -207,7 +207,7 @@ export const UsedLandmark = z.strictObject({
   place: z.string(),
   placed: z.tuple([z.number(), z.number(), z.number()]),
   used: z.tuple([z.number(), z.number(), z.number()]),
-  /** How `used` came about; a carried point was placed on the other scan. */
+  /** How `used` came about; a carried point was placed on another scan. */
   how: z.enum([
     "as-placed",
     "snapped-to-highest",
@@ -216,6 +216,8 @@ export const UsedLandmark = z.strictObject({
     "dropped-to-surface",
     "carried",
   ]),
+  /** The timepoint whose scan it was placed on. */
+  placedOn: z.string(),
   /** Where the same spot placed on the earlier scan lies on this one by the registration; null where not known. */
   carried: z.tuple([z.number(), z.number(), z.number()]).nullable(),
 });

@@ -1,9 +1,13 @@
 import type { Place } from "../arch/landmark";
 import { landmarkWords } from "../arch/landmark";
 import type { CarriedError } from "../arch/landmarks-in-use";
+import { UPPER_PAIRS } from "../arch/teeth";
+import type { ToothAway } from "../case/tooth-standing";
 import { distance, dot, subtract, unit, type Vector3 } from "../geometry/vector";
 import { WIDTHS, type WidthDefinition } from "./catalogue";
+import { stationFromNeighbours } from "./neighbour-station";
 import type { Given, Quantity, WidthReading, Withheld } from "./readings-document";
+import { awayReason, changeAwayReason } from "./tooth-reasons";
 import {
   type Assumptions,
   type Components,
@@ -35,6 +39,8 @@ export interface PointSet {
     code: "landmark-off-surface" | "needs-landmark";
     text: string;
   }[];
+  /** Teeth that do not stand on this scan. */
+  readonly away?: readonly ToothAway[];
 }
 
 /** How far behind the canines each place stands on the first scan, and the distance from canines to first molars. */
@@ -61,9 +67,12 @@ function stationOf(set: PointSet, definition: WidthDefinition): number | null {
   return ys.length === 0 ? null : ys.reduce((a, b) => a + b, 0) / ys.length;
 }
 
-/** Stations from the first scan of a span. A missing tooth's station comes from the other side, then the other level. */
+/**
+ * Stations from the first scan of a span. A missing tooth's station comes from the other side, then the other level,
+ * then from its neighbours.
+ */
 export function stationsFrom(first: PointSet): Stations {
-  const named = (name: string, level: WidthDefinition["level"]): number | null => {
+  const own = (name: string, level: WidthDefinition["level"]): number | null => {
     const same = WIDTHS.filter((d) => d.pair.name === name).sort(
       (a, b) => Number(b.level === level) - Number(a.level === level),
     );
@@ -73,8 +82,16 @@ export function stationsFrom(first: PointSet): Stations {
     }
     return null;
   };
-  const canines = (level: WidthDefinition["level"]) => named("3-3", level) ?? named("III-III", level);
-  const molars = (level: WidthDefinition["level"]) => named("6-6", level);
+  const fromNeighbours = (name: string): number | null => {
+    const pair = UPPER_PAIRS.find((one) => one.name === name)!;
+    const missing = (first.away ?? []).filter(({ tooth }) => tooth === pair.right || tooth === pair.left);
+    // Where a space was closed there is no such place any more.
+    const gap = missing.length > 0 && missing.every(({ why }) => why !== "space-closed");
+    return gap ? stationFromNeighbours(first, pair) : null;
+  };
+  const canines = (level: WidthDefinition["level"]) =>
+    own("3-3", level) ?? own("III-III", level) ?? fromNeighbours("3-3");
+  const molars = (level: WidthDefinition["level"]) => own("6-6", level) ?? fromNeighbours("6-6");
   const outermost = (level: WidthDefinition["level"], pick: (...values: number[]) => number): number | null => {
     const all = WIDTHS.filter((d) => d.level === level)
       .map((d) => stationOf(first, d))
@@ -122,6 +139,8 @@ function widthOn(
 ): { width: Given<Quantity>; transverse: number | null } {
   const figure = pointFigure(assumptions, definition.level);
   const teeth = [definition.pair.right, definition.pair.left];
+  const away = awayReason(set.away ?? [], teeth);
+  if (away !== null) return { width: withheld(away), transverse: null };
   const points = teeth.map((tooth) => pointOf(set, tooth, definition.place));
   const [right, left] = points;
   if (right !== undefined && left !== undefined) {
@@ -169,7 +188,7 @@ export function registrationError(right: MeasuredPoint, left: MeasuredPoint): nu
 /**
  * Components of a change. A point placed on both scans counts with its error twice; one that was carried over has the
  * same error at both times, which enters only by how far the width's direction turned against the crown: tipping times
- * placement error.
+ * placement error. So do points that were carried to both scans from a third.
  */
 function changeOf(
   first: PointSet,
@@ -189,6 +208,9 @@ function changeOf(
   const one = (pointWidth * pointWidth) / 2;
   const variance = (["right", "left"] as const).reduce((sum, side) => {
     const [before, after] = [ends[0][side].carried, ends[1][side].carried];
+    // Both carried: from one point of a third scan.
+    if (before !== undefined && after !== undefined)
+      return sum + one * squared(subtract(back(before.rotation, along[0]), back(after.rotation, along[1])));
     if (after !== undefined) return sum + one * squared(subtract(along[0], back(after.rotation, along[1])));
     if (before !== undefined) return sum + one * squared(subtract(along[1], back(before.rotation, along[0])));
     return sum + 2 * one;
@@ -234,7 +256,10 @@ export function readWidth(
   const after = widthOn(second, definition, assumptions, share);
   let change: Given<Quantity>;
   let transverseChange: number | null = null;
-  if (before.width.state === "withheld") change = before.width;
+  const teeth = [definition.pair.right, definition.pair.left];
+  const away = changeAwayReason(first.away ?? [], second.away ?? [], teeth, [first.timepoint, second.timepoint]);
+  if (away !== null) change = withheld(away);
+  else if (before.width.state === "withheld") change = before.width;
   else if (after.width.state === "withheld") change = after.width;
   else {
     const difference = after.width.reading.value - before.width.reading.value;
@@ -266,7 +291,8 @@ export function readWidth(
 
 /**
  * The widths that are asked: those with a landmark on at least one of the scans.
- * @returns each with `complete`: both teeth have the place on at least one scan, so that the reading counts as asked
+ * @returns each with `complete`: both teeth have the place on at least one scan and stand on both, so that the reading
+ * counts as asked: a tooth that is not there is not a failure
  */
 export function askedWidths(sets: readonly PointSet[]): { definition: WidthDefinition; complete: boolean }[] {
   const stands = (tooth: number, place: Place) =>
@@ -277,7 +303,9 @@ export function askedWidths(sets: readonly PointSet[]): { definition: WidthDefin
   return WIDTHS.map((definition) => {
     const right = stands(definition.pair.right, definition.place);
     const left = stands(definition.pair.left, definition.place);
-    return { definition, any: right || left, complete: right && left };
+    const { pair } = definition;
+    const there = sets.every((set) => awayReason(set.away ?? [], [pair.right, pair.left]) === null);
+    return { definition, any: right || left, complete: right && left && there };
   })
     .filter(({ any }) => any)
     .map(({ definition, complete }) => ({ definition, complete }));

@@ -26,10 +26,14 @@ export function readingsJson(readings: Readings): string {
   return jsonText(checked.data);
 }
 
-/** The text of marks.json: the landmarks as placed on the two scans that the record compares, the earlier one first. */
-export function marksJson(document: CaseDocument): string {
+/**
+ * The text of marks.json: the landmarks as placed on the two scans that the record compares, the earlier one first, and
+ * those of the scan that points were carried from to both.
+ */
+export function marksJson(document: CaseDocument, readings: Readings): string {
   const { from, to } = document.span;
-  const marked = [from, to].flatMap((name) =>
+  const names = new Set([from, to, ...readings.landmarks.map(({ placedOn }) => placedOn)]);
+  const marked = [...names].flatMap((name) =>
     document.timepoints.filter((t) => t.name === name && t.landmarks.length > 0),
   );
   return jsonText(

@@ -60,7 +60,7 @@ export async function makeRecord(sources: RecordSources, job: JobControl = UNWAT
     { name: "sheet.pdf", bytes: pdf },
     { name: "readings.json", bytes: text(json) },
     { name: "readings.csv", bytes: text(readingsCsv(readings)) },
-    { name: "marks.json", bytes: text(marksJson(document)) },
+    { name: "marks.json", bytes: text(marksJson(document, readings)) },
     ...drawn.map((p) => ({ name: `picture-${p.name}.png`, bytes: p.png })),
   ];
 }

@@ -1,8 +1,8 @@
-import type { CaseDocument } from "#core/case/case-document";
+import { type CaseDocument, scansOf } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
-import { type HeldScan, heldFor, heldHandles, type Workspace } from "./workspace";
+import { type HeldScan, heldFor, heldHandles, scanKey, type Workspace } from "./workspace";
 
 /** Measuring waits this long after something that answers a gesture, ms. */
 const ROOM_FOR_GESTURES = 500;
@@ -20,7 +20,9 @@ function subjectOf(workspace: Workspace): Subject | null {
   const earlier = heldFor(workspace, document.span.from);
   const later = heldFor(workspace, document.span.to);
   if (earlier === null && later === null) return null;
-  return { document, earlier, later, parts: partsOf(document) };
+  // A scan outside the span may lend it its landmarks, or its lower arch, as soon as it is open.
+  const held = scansOf(document).map(({ scan }) => workspace.scans.get(scanKey(scan)));
+  return { document, earlier, later, parts: [...partsOf(document), ...held] };
 }
 
 const same = (a: Subject, b: Subject): boolean =>

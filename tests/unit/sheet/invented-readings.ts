@@ -142,7 +142,16 @@ function landmarks(): UsedLandmark[] {
             : tooth % 10 === 3
               ? "cusp-tip"
               : w.at.replace(/ cusp tips$/, "-cusp-tip");
-        marks.push({ timepoint, tooth, place, placed: used, used, how: "snapped-to-highest", carried: null });
+        marks.push({
+          timepoint,
+          tooth,
+          place,
+          placed: used,
+          used,
+          how: "snapped-to-highest",
+          placedOn: timepoint,
+          carried: null,
+        });
       }
     }
   }
@@ -154,6 +163,7 @@ function landmarks(): UsedLandmark[] {
       placed: [0, 2, 8],
       used: [0, 2, 8],
       how: "dropped-to-surface",
+      placedOn: timepoint,
       carried: null,
     });
     for (const y of [10, 18, 26, 34]) {
@@ -164,6 +174,7 @@ function landmarks(): UsedLandmark[] {
         placed: [0, y, 14],
         used: [0, y, 14],
         how: "dropped-to-surface",
+        placedOn: timepoint,
         carried: null,
       });
     }
