@@ -145,7 +145,7 @@ export const asLandmark = ({ tooth, place, used }: Pick<LandmarkInUse, "tooth" |
 });
 
 /** Each landmark's spot; without a direction they are dropped onto the surface only. */
-function lookUp(surface: Surface, landmarks: readonly Landmark[], occlusal: Vector3 | null, scan: string) {
+export function lookUp(surface: Surface, landmarks: readonly Landmark[], occlusal: Vector3 | null, scan: string) {
   const found: Found[] = [];
   const marks: Landmark[] = [];
   const faults: { landmark: Landmark; error: RapheError }[] = [];

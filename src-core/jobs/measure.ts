@@ -17,7 +17,7 @@ import { landmarkSource } from "./landmark-source";
 import { layOver, nothingLaidOver } from "./lay-over";
 import { recordReadings, recordWarnings } from "./record-readings";
 import type { ScanStore } from "./scan-store";
-import { pointSet, type SpanEnd, spanEnds } from "./span-end";
+import { endBefore, lowerEnd, pointSet, type SpanEnd, spanEnds } from "./span-end";
 import { crownsThere, toothWarnings } from "./teeth-there";
 
 /**
@@ -47,13 +47,19 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const crowns = crownsThere(ends, registered, document.settings);
-  const record = recordReadings(document, ends, { widths: span.widths, halves: laid.halves, words }, handles, store);
+  const lowers = [lowerEnd(first.timepoint, handles, store), lowerEnd(second.timepoint, handles, store)] as const;
+  const scans = [...ends, ...lowers.filter((end) => end !== null)];
+  const { record, needs } = recordReadings(
+    document,
+    { ends, lowers, before: words === "retention" ? endBefore(document, handles, store) : null },
+    { widths: span.widths, halves: laid.halves, words },
+  );
   const readings: Readings = {
     version: 1,
     software: { name: "Raphe", version },
     invented: document.invented,
     span: { from: names[0], to: names[1], words },
-    scans: ends.flatMap(scanReading),
+    scans: scans.flatMap(scanReading),
     assumptions: {
       pointWidth: document.settings.pointWidth,
       scannerAtCanines: document.settings.scanner.atCanines,
@@ -72,7 +78,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), document.settings),
     ...record,
     distance: laid.distance,
-    landmarks: ends.flatMap(({ timepoint, landmarks }) =>
+    landmarks: scans.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) =>
         landmarkReading(
           timepoint,
@@ -84,15 +90,15 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     ),
     warnings: [
       ...ends.flatMap(toothWarnings),
-      ...ends.flatMap(landmarkWarnings),
-      ...ends.flatMap(scanWarnings),
+      ...scans.flatMap(landmarkWarnings),
+      ...scans.flatMap(scanWarnings),
       ...exchangedLandmarks(placed[0], placed[1], document, store, handles),
       ...implausibleWidths(span.widths, names, expansion),
       ...recordWarnings(record),
       ...laid.warnings,
     ],
-    asked: span.asked + laid.asked,
-    made: span.made + laid.made,
+    asked: span.asked + laid.asked + needs,
+    made: span.made + laid.made + needs,
     cautions: [...CAUTIONS, ...pointCautions(first, second), ...(source === null ? [] : [carriedFromThird(source)])],
   };
   job.progress(1, "Measured");

@@ -1,8 +1,9 @@
 import { commonPlanePairs } from "../arch/arch-frame";
 import type { Place } from "../arch/landmark";
 import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import { lowerLandmarksInUse } from "../arch/lower-landmarks";
 import type { CaseDocument } from "../case/case-document";
-import type { Timepoint } from "../case/timepoint";
+import { emptyTimepoint, lowerScanName, type Timepoint } from "../case/timepoint";
 import { type ToothAway, teethAway } from "../case/tooth-standing";
 import { RapheError } from "../errors";
 import type { PointSet } from "../readings/width";
@@ -92,6 +93,29 @@ function withTeethThere(document: CaseDocument, timepoint: Timepoint): Standing 
   if (contradicted.length === 0) return { timepoint, away, contradicted };
   const landmarks = timepoint.landmarks.filter(({ tooth }) => !isAway(tooth));
   return { timepoint: { ...timepoint, landmarks }, away, contradicted };
+}
+
+/**
+ * The lower arch of a timepoint, under its own name, with its landmarks ready to use; null where the case has neither a
+ * lower scan of that date nor landmarks of one. It has no frame.
+ * @throws RapheError `bad-request` where a handle names nothing
+ */
+export function lowerEnd(
+  { name, kind, date, lower }: Timepoint,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+): SpanEnd | null {
+  if (lower === null || (lower.scan === null && lower.landmarks.length === 0)) return null;
+  const own = lowerScanName(name);
+  const scan = scanOf(own, handles, store);
+  const { inUse, faults } = lowerLandmarksInUse(scan?.surface ?? null, lower.landmarks, own);
+  return {
+    timepoint: { ...emptyTimepoint(own, kind, date), scan: lower.scan, landmarks: lower.landmarks },
+    scan,
+    landmarks: { frame: null, inUse, faults, notices: [] },
+    away: [],
+    contradicted: [],
+  };
 }
 
 /** The points of one end as readings take them. */

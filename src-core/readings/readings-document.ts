@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { NeedReading } from "./need-document";
 import { given, Interval, Quantity } from "./quantity";
 import { RetentionReading } from "./retention-document";
 import { ScrewReading } from "./screw-document";
@@ -273,6 +274,8 @@ export const Readings = z.strictObject({
   screw: ScrewReading.nullable(),
   /** null: the span is no time in retention. */
   retention: RetentionReading.nullable(),
+  /** null: no lower arch and no bite is recorded. */
+  need: NeedReading.nullable(),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

@@ -4,6 +4,7 @@ import { crownsSection } from "./sections/crowns";
 import { halvesSection } from "./sections/halves";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
+import { needSection } from "./sections/need";
 import { openingSection } from "./sections/opening";
 import { patternSection } from "./sections/pattern";
 import { recordSection } from "./sections/record";
@@ -28,6 +29,7 @@ const SECTIONS = [
   halvesSection,
   crownsSection,
   screwSection,
+  needSection,
   surfacesSection,
   withheldSection,
   warningsSection,
@@ -38,7 +40,9 @@ const SECTIONS = [
 /** The measurement sheet of a case's readings. Nothing is computed anew: it prints what the readings hold. */
 export function buildSheet(context: SheetContext): Sheet {
   const { readings, document, pictures } = context;
-  const hashes = readings.scans.map((s) => shortHash(s.sha256).replaceAll("\u00a0", "")).join(" · ");
+  const { from, to } = readings.span;
+  const compared = readings.scans.filter(({ timepoint }) => timepoint === from || timepoint === to);
+  const hashes = compared.map((s) => shortHash(s.sha256).replaceAll("\u00a0", "")).join(" · ");
   const drawn = [pictures?.below, pictures?.front, pictures?.distance].filter((p) => p != null);
   return {
     title: SHEET_TITLE,

@@ -8,6 +8,7 @@ import type {
   Readings,
   WidthReading,
 } from "../readings/readings-document";
+import { needRows } from "./csv-need";
 import { recordRows } from "./csv-record";
 
 /**
@@ -69,6 +70,7 @@ function rowsOf(readings: Readings): Row[] {
     ...crownRows(readings),
     ...readings.tipping.flatMap(tippingRows),
     ...recordRows(readings),
+    ...(readings.need === null ? [] : needRows(readings.need)),
     ...surfaceRows(readings),
   ];
   return rows.map((row) => ({ ...row, ...always }));

@@ -113,6 +113,7 @@ export type SectionId =
   | "halves"
   | "crowns"
   | "screw"
+  | "need"
   | "surfaces"
   | "withheld"
   | "warnings"

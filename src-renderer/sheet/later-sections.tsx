@@ -12,6 +12,7 @@ const SHOWN: readonly SectionId[] = [
   "halves",
   "crowns",
   "screw",
+  "need",
   "surfaces",
   "warnings",
   "method",

@@ -1,3 +1,4 @@
+import { lowerScanName } from "../../case/timepoint";
 import { distance } from "../../geometry/vector";
 import { grouped } from "../../grouped";
 import type { UsedLandmark } from "../../readings/readings-document";
@@ -10,7 +11,8 @@ import { assumedBlocks } from "./method";
 export function recordSection(context: SheetContext): Section {
   const { readings } = context;
   const { from, to } = comparedTimepoints(context);
-  const dateOf = (name: string) => [from, to].find((t) => t?.name === name)?.date ?? null;
+  const dateOf = (name: string) =>
+    [from, to].find((t) => t !== null && (t.name === name || lowerScanName(t.name) === name))?.date ?? null;
   const blocks: Block[] = [
     { kind: "heading", text: "Scans", note: "named by timepoint and hash, never by file" },
     {

@@ -20,7 +20,7 @@ const COLUMNS: readonly Column[] = [
   { header: "", width: 28, align: "end" },
   { header: "lost since", width: 54, align: "end" },
   { header: "", width: 28, align: "end" },
-  { header: "", width: 10, align: "start" },
+  { header: "", width: 8, align: "end" },
   { header: "lost, % of the gain", width: 82, align: "end" },
   { header: "95 % interval", width: 68, align: "end" },
 ];
@@ -87,7 +87,7 @@ function cellsOf({ pair, at, gain, loss, percent, withinMeasurementError }: Rete
   cells.push(
     textCell([strong(signed(value, 1))]),
     textCell([quiet(plusMinus(expandedUncertainty))]),
-    textCell([quiet(withinMeasurementError === true ? "\u2009*" : "")]),
+    textCell([quiet(withinMeasurementError === true ? "*" : "")]),
   );
   if (percent.state === "withheld") {
     const short = percent.reason.code === "gain-within-error" ? "not calculable" : "withheld";

@@ -29,7 +29,7 @@ const COLUMNS: readonly Column[] = [
   { header: "delivered by the screw", width: 132, align: "end" },
   { header: "measured", width: 62, align: "end" },
   { header: "", width: 34, align: "end" },
-  { header: "", width: 10, align: "start" },
+  { header: "", width: 8, align: "end" },
 ];
 
 /** What was aimed at, delivered by the screw and measured, beside each other; and whether the halves moved apart. */
@@ -109,6 +109,6 @@ function cellsOf(place: ScrewReading["places"][number], { delivered, fan }: Scre
     ...cells,
     textCell([strong(signedMillimetres(value))]),
     textCell([quiet(plusMinus(expandedUncertainty))]),
-    textCell([quiet(withinError(measured.reading) ? "\u2009*" : "")]),
+    textCell([quiet(withinError(measured.reading) ? "*" : "")]),
   ];
 }

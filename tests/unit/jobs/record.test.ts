@@ -1,7 +1,12 @@
+import { readFileSync } from "node:fs";
+import { join, resolve } from "node:path";
 import { beforeAll, describe, expect, test } from "vitest";
+import { parseMarks } from "#core/arch/marks";
+import { lowerScanName } from "#core/case/timepoint";
 import type { Readings } from "#core/readings/readings-document";
 import { marksOf, SampleCase, truthOf } from "./sample-case";
 
+const FAN = resolve(import.meta.dirname, "../../../sample-meshes/fan");
 const LEVELS = { "cusp-tip": "cusp", "palatal-gingival": "gingival", "central-fossa": "fossa" } as const;
 
 describe("the invented scans from the end of turning to retention, with the scan from before", () => {
@@ -73,5 +78,57 @@ describe("the invented expansion with its screw", () => {
     const measured = screw!.places.map(({ measured }) => measured.state);
     expect(measured).toEqual(["given", "given", "given", "given"]);
     expect(readings.warnings.map(({ code }) => code)).not.toContain("no-separation");
+  });
+});
+
+describe("the invented lower arch beside the upper one of the same date", () => {
+  const truth = JSON.parse(readFileSync(join(FAN, "truth-lower.json"), "utf8")) as {
+    landmarks: { tooth: number; place: string; refound: [number, number, number] }[];
+  };
+  const sample = new SampleCase("fan");
+  let readings: Readings;
+  beforeAll(async () => {
+    for (const name of ["before", "after"]) await sample.open(name);
+    const { lower } = parseMarks(readFileSync(join(FAN, "marks-lower.json"), "utf8"), "marks-lower.json").scans;
+    await sample.openBytes(lowerScanName("before"), "lower.ply", readFileSync(join(FAN, "lower.ply")));
+    readings = sample.measure("before", "after", marksOf("fan"), [], (document) => ({
+      ...document,
+      timepoints: document.timepoints.map((timepoint) => ({
+        ...timepoint,
+        lower:
+          timepoint.name === "before"
+            ? { scan: { sha256: "0".repeat(64), fileName: "invented", unit: "mm" }, landmarks: lower!.landmarks }
+            : null,
+      })),
+    })).readings;
+  });
+
+  test("lower widths lie within their uncertainty of the truth, cusps moved to their tips", () => {
+    for (const { lowerPoints, earlier } of readings.need!.methods) {
+      if (earlier.lower.state === "withheld") throw new Error(lowerPoints);
+      const place = { central: "central-fossa", lingual: "lingual-gingival", buccal: "buccal-groove" }[
+        lowerPoints.split(" ")[0]!
+      ];
+      const [right, left] = [46, 36].map(
+        (tooth) => truth.landmarks.find((mark) => mark.tooth === tooth && mark.place === place)!.refound,
+      );
+      const width = Math.hypot(...right!.map((x, axis) => left![axis]! - x));
+      const { value, expandedUncertainty } = earlier.lower.reading;
+      expect(Math.abs(value - width)).toBeLessThan(expandedUncertainty);
+    }
+    const tips = readings.landmarks.filter(
+      ({ timepoint, place }) => timepoint === "before, lower" && /^(mesio|disto)(buccal|lingual)-cusp-tip$/.test(place),
+    );
+    expect(tips.length).toBeGreaterThan(8);
+    for (const { tooth, place, used } of tips) {
+      const known = truth.landmarks.find((mark) => mark.tooth === tooth && mark.place === place)!.refound;
+      expect(Math.hypot(...used.map((x, axis) => x - known[axis]!))).toBeLessThan(0.12);
+    }
+  });
+
+  test("it is one of the scans of the record, and the later date is not measured with it", () => {
+    expect(readings.scans.map(({ timepoint }) => timepoint)).toEqual(["before", "after", "before, lower"]);
+    expect(readings.need!.methods.every(({ later }) => later.need.state === "withheld")).toBe(true);
+    expect(readings.made).toBe(readings.asked);
   });
 });

@@ -377,6 +377,7 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
     ],
     screw: inventedScrew(),
     retention: null,
+    need: null,
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

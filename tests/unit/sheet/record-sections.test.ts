@@ -111,8 +111,61 @@ describe("time in retention on the sheet", () => {
   });
 });
 
+const needEnd = (timepoint: string, upper: number, lower: number) => ({
+  timepoint,
+  upper: made(quantity(upper, 0.5)),
+  lower: made(quantity(lower, 0.5)),
+  need: made(quantity(lower - upper, 0.7)),
+  withinMeasurementError: false,
+});
+const NO_LOWER = withheldBecause("needs-scan", "needs a lower scan of the same date");
+const need: NonNullable<Readings["need"]> = {
+  methods: [
+    {
+      method: "palatal-cusps-to-fossae",
+      level: "cusp",
+      upperPoints: "mesiopalatal cusp tips of 16 and 26",
+      lowerPoints: "central fossae of 36 and 46",
+      basis: "common practice, source not seen",
+      earlier: needEnd("before", 40, 44),
+      later: { ...needEnd("after", 43, 44), lower: NO_LOWER, need: NO_LOWER, withinMeasurementError: null },
+      wanted: quantity(6, 0.7),
+      wantedAfterLoss: quantity(4.5, 0.5),
+      needAfterLoss: null,
+    },
+  ],
+  disagreement: { earlier: made(quantity(3, 1)), later: NO_LOWER },
+  overCorrection: 2,
+  expectedLossPercent: 25,
+  crossbite: [{ tooth: 16, earlier: "crossbite", later: null }],
+};
+
+describe("the need to the lower arch on the sheet", () => {
+  const text = textFor({ need });
+
+  test("upper, lower and need by named points, at the relation of the jaws as it is; a missing lower scan is asked for", () => {
+    expect(text).toContain("at the present relation of the jaws front to back");
+    expect(text).toContain("before\n40.0\n± 0.5\n44.0\n± 0.5\n+4.0\n± 0.7");
+    expect(text).toContain("need to the lower arch, after: needs a lower scan of the same date.");
+  });
+
+  test("over-correction and loss are called entered; the disagreement of the levels is no indication", () => {
+    expect(text).toContain("need with the over-correction of 2.0 mm entered +6.0 mm ± 0.7");
+    expect(text).toContain("of which +4.5 mm ± 0.5 would remain after the loss of 25 % entered");
+    expect(text).toContain("Need at the cusps less need at the gingival level: before +3.0 mm ± 1.0.");
+    expect(text).toContain("no indication for a kind of treatment");
+  });
+
+  test("the bite as entered, also where no lower arch is in the case", () => {
+    expect(text).toContain("16\ncrossbite\nnot entered");
+    const bare = textFor({ need: { ...need, methods: [], disagreement: null } });
+    expect(bare).toContain("16\ncrossbite\nnot entered");
+    expect(bare).not.toContain("lower − upper");
+  });
+});
+
 describe("the record in readings.csv", () => {
-  const lines = readingsCsv(inventedReadings({ retention })).split("\r\n");
+  const lines = readingsCsv(inventedReadings({ retention, need })).split("\r\n");
   const start = (text: string) => lines.filter((line) => line.startsWith(text));
 
   test("turns, delivery, opening, travel, the three values", () => {
@@ -129,5 +182,14 @@ describe("the record in readings.csv", () => {
     ).toHaveLength(1);
     expect(start("loss of the gain,cusp-tip,6-6,,,mesiobuccal cusp tips,,given,25,percent,18,33")).toHaveLength(1);
     expect(start("loss of the gain,cusp-tip,7-7,,,mesiobuccal cusp tips,,withheld")).toHaveLength(1);
+  });
+
+  test("need by method and end, its plan, the bite", () => {
+    expect(
+      start('"need, lower less upper",palatal-cusps-to-fossae,6-6,,,before,,given,4,mm,3.3000,4.7000'),
+    ).toHaveLength(1);
+    expect(start('"need, lower less upper",palatal-cusps-to-fossae,6-6,,,after,,withheld')).toHaveLength(1);
+    expect(start("need with over-correction,palatal-cusps-to-fossae,6-6,,,before,,given,6,mm")).toHaveLength(1);
+    expect(start("bite as entered,,,16,,earlier,,given,crossbite")).toHaveLength(1);
   });
 });
