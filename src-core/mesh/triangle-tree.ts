@@ -42,7 +42,7 @@ export function buildTriangleTree(mesh: TriangleMesh): TriangleTree {
 class Builder {
   readonly #mesh: TriangleMesh;
   readonly #count: number;
-  /** Box and centre of each triangle. */
+  /** Box of each triangle. */
   readonly #bounds: Float64Array;
   readonly #order: Uint32Array;
   readonly #boxes: Float32Array;
@@ -152,18 +152,56 @@ class Builder {
   #boundsOf(first: number, end: number): void {
     const bounds = this.#bounds;
     const order = this.#order;
-    const box = this.#box;
-    emptyBox(box, 0);
-    emptyBox(box, 6);
+    // Numbers of their own and no array: this loop runs over every triangle at every depth.
+    let lowX = Infinity;
+    let lowY = Infinity;
+    let lowZ = Infinity;
+    let highX = -Infinity;
+    let highY = -Infinity;
+    let highZ = -Infinity;
+    let leastX = Infinity;
+    let leastY = Infinity;
+    let leastZ = Infinity;
+    let mostX = -Infinity;
+    let mostY = -Infinity;
+    let mostZ = -Infinity;
     for (let i = first; i < end; i++) {
-      const b = order[i]! * 6;
-      grow(box, 0, bounds, b);
-      for (let k = 0; k < 3; k++) {
-        const centre = bounds[b + k]! + bounds[b + 3 + k]!;
-        if (centre < box[6 + k]!) box[6 + k] = centre;
-        if (centre > box[9 + k]!) box[9 + k] = centre;
-      }
+      const b = 6 * order[i]!;
+      const x0 = bounds[b]!;
+      const y0 = bounds[b + 1]!;
+      const z0 = bounds[b + 2]!;
+      const x1 = bounds[b + 3]!;
+      const y1 = bounds[b + 4]!;
+      const z1 = bounds[b + 5]!;
+      if (x0 < lowX) lowX = x0;
+      if (y0 < lowY) lowY = y0;
+      if (z0 < lowZ) lowZ = z0;
+      if (x1 > highX) highX = x1;
+      if (y1 > highY) highY = y1;
+      if (z1 > highZ) highZ = z1;
+      const x = x0 + x1;
+      const y = y0 + y1;
+      const z = z0 + z1;
+      if (x < leastX) leastX = x;
+      if (y < leastY) leastY = y;
+      if (z < leastZ) leastZ = z;
+      if (x > mostX) mostX = x;
+      if (y > mostY) mostY = y;
+      if (z > mostZ) mostZ = z;
     }
+    const box = this.#box;
+    box[0] = lowX;
+    box[1] = lowY;
+    box[2] = lowZ;
+    box[3] = highX;
+    box[4] = highY;
+    box[5] = highZ;
+    box[6] = leastX;
+    box[7] = leastY;
+    box[8] = leastZ;
+    box[9] = mostX;
+    box[10] = mostY;
+    box[11] = mostZ;
   }
 
   /**
@@ -176,7 +214,7 @@ class Builder {
     const order = this.#order;
     const counts = this.#binCounts.fill(0);
     const boxes = this.#binBoxes;
-    for (let i = 0; i < boxes.length; i += 6) emptyBox(boxes, i);
+    boxes.set(EMPTY_BINS);
     const thin = THIN * Math.max(box[9]! - box[6]!, box[10]! - box[7]!, box[11]! - box[8]!);
     const scaleX = binScale(box[6]!, box[9]!, thin);
     const scaleY = binScale(box[7]!, box[10]!, thin);
@@ -198,20 +236,27 @@ class Builder {
     for (let k = 0; k < 3; k++) {
       if ((k === 0 ? scaleX : k === 1 ? scaleY : scaleZ) === 0) continue;
       let count = 0;
+      let cost = 0;
       emptyBox(sweep, 0);
       for (let bin = BINS - 1; bin > 0; bin--) {
-        count += counts[k * BINS + bin]!;
-        grow(sweep, 0, boxes, (k * BINS + bin) * 6);
-        this.#rightCosts[bin] = count * halfSurface(sweep);
+        // Most bins of a small node are empty: nothing changes there.
+        if (counts[k * BINS + bin]! > 0) {
+          count += counts[k * BINS + bin]!;
+          grow(sweep, 0, boxes, (k * BINS + bin) * 6);
+          cost = count * halfSurface(sweep);
+        }
+        this.#rightCosts[bin] = cost;
       }
       const all = count + counts[k * BINS]!;
       count = 0;
       emptyBox(sweep, 0);
       for (let bin = 0; bin < BINS - 1; bin++) {
+        // A cut behind an empty bin is that before it.
+        if (counts[k * BINS + bin]! === 0) continue;
         count += counts[k * BINS + bin]!;
         grow(sweep, 0, boxes, (k * BINS + bin) * 6);
         const cost = count * halfSurface(sweep) + this.#rightCosts[bin + 1]!;
-        if (count > 0 && count < all && cost < bestCost) {
+        if (count < all && cost < bestCost) {
           bestCost = cost;
           bestAxis = k;
           bestBin = bin;
@@ -250,6 +295,10 @@ function emptyBox(boxes: Float64Array, at: number): void {
     boxes[at + 3 + k] = -Infinity;
   }
 }
+
+/** The bins' boxes with nothing in them. */
+const EMPTY_BINS = new Float64Array(3 * BINS * 6);
+for (let i = 0; i < EMPTY_BINS.length; i += 6) emptyBox(EMPTY_BINS, i);
 
 /** 0 for an empty box. */
 function halfSurface(box: Float64Array): number {

@@ -2,15 +2,15 @@ import { RapheError } from "../errors";
 import { regionArea, sampleSurface } from "../mesh/sample-surface";
 import type { RigidIcpRequest } from "./icp-request";
 import { type MovingPoints, movingPoints, type PairRule, thinned } from "./point-pairs";
-import { quantileOfSorted } from "./quantile";
+import { quantileOf } from "./quantile";
 import { EVERY_PAIR, huber, MEDIAN_TO_SD, type Robustness, trimmed, tukey } from "./robust-weights";
 
 /** One stage of a registration: which points, which partners, which weights, how far. */
 export interface IcpStage {
   readonly points: MovingPoints;
   readonly rule: PairRule;
-  /** From the sizes of all residuals in ascending order. */
-  readonly weights: (sorted: Float64Array) => Robustness;
+  /** From the sizes of all residuals, in any order; they may be reordered. */
+  readonly weights: (sizes: Float64Array) => Robustness;
   /** The stage is done when a step is smaller, mm at the region. */
   readonly step: number;
   readonly progress: readonly [from: number, to: number];
@@ -77,7 +77,7 @@ export function planOf(request: RigidIcpRequest): IcpPlan {
     const huberStage: IcpStage = {
       points: all,
       rule: rule(5, COS_45),
-      weights: (sorted) => huber(Math.max(LEAST_SCALE, quantileOfSorted(sorted, FULL_PULL_SHARE))),
+      weights: (sizes) => huber(Math.max(LEAST_SCALE, quantileOf(sizes, FULL_PULL_SHARE))),
       step: FINE_STEP,
       progress: [0.25, 1],
     };
@@ -86,14 +86,14 @@ export function planOf(request: RigidIcpRequest): IcpPlan {
   const trimmedStage: IcpStage = {
     points: thinned(all, MIDDLE_SAMPLES),
     rule: rule(5, COS_45),
-    weights: (sorted) => trimmed(quantileOfSorted(sorted, KEPT_SHARE)),
+    weights: (sizes) => trimmed(quantileOf(sizes, KEPT_SHARE)),
     step: MIDDLE_STEP,
     progress: [0.25, 0.5],
   };
   const tukeyStage: IcpStage = {
     points: all,
     rule: rule(2, COS_45),
-    weights: (sorted) => tukey(Math.max(LEAST_SCALE, MEDIAN_TO_SD * quantileOfSorted(sorted, 0.5))),
+    weights: (sizes) => tukey(Math.max(LEAST_SCALE, MEDIAN_TO_SD * quantileOf(sizes, 0.5))),
     step: FINE_STEP,
     progress: [0.5, 1],
   };

@@ -189,24 +189,31 @@ function partnerOf(
   return partner;
 }
 
-/** |residual| of all pairs in ascending order. */
-export function sortedResiduals(pairs: PointPairs): Float64Array {
+/** |residual| of all pairs. */
+export function residualSizes(pairs: PointPairs): Float64Array {
   const sizes = new Float64Array(pairs.count);
   for (let i = 0; i < pairs.count; i++) sizes[i] = Math.abs(pairs.residuals[i]!);
-  return sizes.sort();
+  return sizes;
 }
 
 /** Centroid of the moved points of all pairs, and their root mean square distance from it (mm). */
 export function spreadOf(pairs: PointPairs): { centre: Vector3; radius: number } {
-  const sum = [0, 0, 0];
-  for (let i = 0; i < 3 * pairs.count; i++) sum[i % 3]! += pairs.points[i]!;
-  const centre: Vector3 = [sum[0]! / pairs.count, sum[1]! / pairs.count, sum[2]! / pairs.count];
-  let squares = 0;
-  for (let i = 0; i < 3 * pairs.count; i++) {
-    const off = pairs.points[i]! - centre[i % 3]!;
-    squares += off * off;
+  const { points, count } = pairs;
+  let [x, y, z] = [0, 0, 0];
+  for (let i = 0; i < 3 * count; i += 3) {
+    x += points[i]!;
+    y += points[i + 1]!;
+    z += points[i + 2]!;
   }
-  return { centre, radius: Math.sqrt(squares / pairs.count) };
+  const centre: Vector3 = [x / count, y / count, z / count];
+  let squares = 0;
+  for (let i = 0; i < 3 * count; i += 3) {
+    x = points[i]! - centre[0];
+    y = points[i + 1]! - centre[1];
+    z = points[i + 2]! - centre[2];
+    squares += x * x + y * y + z * z;
+  }
+  return { centre, radius: Math.sqrt(squares / count) };
 }
 
 function normaliseAt(values: Float64Array, at: number): void {

@@ -5,8 +5,8 @@ import { UNWATCHED } from "../job-control";
 import { CONDITION_TO_REFUSE, type Firmness, firmness, fitCovariance, qualitySentence } from "./fit-quality";
 import { type IcpPlan, planOf } from "./icp-plan";
 import type { RigidIcpRequest } from "./icp-request";
-import { findPairs, type MovingPoints, PointPairs, sortedResiduals, spreadOf } from "./point-pairs";
-import { quantileOfSorted } from "./quantile";
+import { findPairs, type MovingPoints, PointPairs, residualSizes, spreadOf } from "./point-pairs";
+import { quantileOf } from "./quantile";
 import type { Robustness } from "./robust-weights";
 
 /** A rigid registration with what is known of its quality. */
@@ -58,10 +58,10 @@ export function assessFit(
   const pairs = new PointPairs(sample.count);
   findPairs(sample, transform, fixed, rule, request.job ?? UNWATCHED, pairs);
   requirePairs(pairs, sample, name);
-  const sorted = sortedResiduals(pairs);
-  const robustness = weights(sorted);
+  const sizes = residualSizes(pairs);
+  const robustness = weights(sizes);
   const { centre, radius } = spreadOf(pairs);
-  const medianAbsolute = quantileOfSorted(sorted, 0.5);
+  const medianAbsolute = quantileOf(sizes, 0.5);
   const firm = firmness(pairs, centre, radius, robustness, request.toFrame);
   const overlap = pairs.count / sample.count;
   const covariance = fitCovariance(pairs, centre, robustness, plan.area * overlap);

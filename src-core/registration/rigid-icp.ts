@@ -5,7 +5,7 @@ import { firmness } from "./fit-quality";
 import { planOf } from "./icp-plan";
 import type { RigidIcpRequest } from "./icp-request";
 import { normalEquations, solve } from "./normal-equations";
-import { findPairs, PartnerMemory, PointPairs, sortedResiduals, spreadOf } from "./point-pairs";
+import { findPairs, PartnerMemory, PointPairs, residualSizes, spreadOf } from "./point-pairs";
 import { assessFit, noRegion, type RigidFit, requirePairs, tooSmooth, unstable } from "./rigid-fit";
 
 const MOST_ITERATIONS = 60;
@@ -42,7 +42,7 @@ export function rigidIcp(request: RigidIcpRequest): RigidFit {
       findPairs(points, transform, fixed, rule, job, pairs, lastStep < SMALL_STEP ? memory : undefined);
       requirePairs(pairs, points, name);
       const { centre, radius } = spreadOf(pairs);
-      const robustness = weights(sortedResiduals(pairs));
+      const robustness = weights(residualSizes(pairs));
       const motion = solve(normalEquations(pairs, centre, robustness.weight));
       if (motion === null) throw tooSmooth(name, firmness(pairs, centre, radius, robustness, request.toFrame));
       const turn: Vector3 = [motion[0]!, motion[1]!, motion[2]!];

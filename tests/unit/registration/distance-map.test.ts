@@ -1,9 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { fromRotationVector, IDENTITY, invert, type RigidTransform } from "#core/geometry/rigid-transform";
+import { seededRandom } from "#core/geometry/seeded-random";
 import { signedSurface } from "#core/mesh/signed-distance";
 import { surfaceOf } from "#core/mesh/surface";
 import { distanceMap, histogram } from "#core/registration/distance-map";
-import { quantileOfSorted } from "#core/registration/quantile";
+import { quantileOf, quantileOfSorted } from "#core/registration/quantile";
 import { ball, moved, terrain } from "../mesh/surfaces";
 
 const plate = (z: number, extent: readonly [number, number] = [0, 20]) =>
@@ -81,4 +82,17 @@ test("a quantile lies between its neighbours", () => {
   expect(quantileOfSorted(values, 1)).toBe(8);
   expect(quantileOfSorted(values, 0.5)).toBe(3);
   expect(quantileOfSorted(new Float64Array(0), 0.5)).toBeNaN();
+});
+
+test("a quantile of unsorted values is that of the sorted ones to the last bit", () => {
+  const random = seededRandom(8);
+  expect(quantileOf(new Float64Array(0), 0.5)).toBeNaN();
+  for (let n = 1; n < 60; n++) {
+    // Of few different values, so that many are equal.
+    const values = Float64Array.from({ length: n }, () => (n % 3 === 0 ? Math.floor(5 * random()) : random()));
+    const sorted = values.slice().sort();
+    for (const q of [0, 0.13, 0.5, 0.75, 0.9, 1]) {
+      expect(quantileOf(values.slice(), q)).toBe(quantileOfSorted(sorted, q));
+    }
+  }
 });
