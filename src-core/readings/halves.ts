@@ -104,7 +104,7 @@ export function readHalves(input: HalvesInput, assumptions: Assumptions): Halves
   const combined = (a: number, b: number, factor: (degreesOfFreedom: number) => number): Interval => {
     const value = a * values[FRONT]! + b * values[BACK]!;
     const spread = (of: (i: number, j: number) => number) =>
-      Math.sqrt(a * a * of(FRONT, FRONT) + 2 * a * b * of(FRONT, BACK) + b * b * of(BACK, BACK));
+      Math.sqrt(Math.max(0, a * a * of(FRONT, FRONT) + 2 * a * b * of(FRONT, BACK) + b * b * of(BACK, BACK)));
     const u = spread(variance);
     const k = factor(
       degreesOfFreedomOf(

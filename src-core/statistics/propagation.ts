@@ -39,5 +39,7 @@ export function propagated(
       for (let i = 0; i < outputs; i++) for (let j = 0; j < outputs; j++) result[i]![j]! += a[i]! * c * b[j]!;
     });
   });
+  // What is 0 may come out a rounding error below it.
+  for (let i = 0; i < outputs; i++) result[i]![i] = Math.max(0, result[i]![i]!);
   return result;
 }

@@ -1,4 +1,3 @@
-import { archFrame, commonPlanePairs, inFrame } from "#core/arch/arch-frame";
 import type { Landmark } from "#core/arch/landmark";
 import { landmarkWords } from "#core/arch/landmark";
 import { DEFAULT_SETTINGS } from "#core/case/case-document";
@@ -7,8 +6,8 @@ import type { Given, PatternReading, WidthReading } from "#core/readings/reading
 import { readSpan, type SpanReadings } from "#core/readings/span-readings";
 import { readTipping } from "#core/readings/tipping";
 import type { TippingReading } from "#core/readings/tipping-document";
-import type { PointSet } from "#core/readings/width";
 import { inventedPoints } from "../unit/readings/invented-arch";
+import { landmarksOf, placedScans } from "../unit/readings/placed-scans";
 
 /** What errors of the landmarks do to each reading, by derivatives on the invented arch. */
 export interface Sensitivity {
@@ -27,7 +26,6 @@ const STEP = 0.01;
 
 /** Everything that is read from the landmarks of two scans. */
 interface Read {
-  readonly sets: readonly [PointSet, PointSet];
   readonly span: SpanReadings;
   readonly tipping: readonly TippingReading[];
 }
@@ -71,42 +69,22 @@ const ROWS: readonly { readonly reading: string; readonly unit: string; readonly
   },
 ];
 
-/** Papilla and raphe of the invented arch, mm in its frame. */
-const MEDIAN: readonly Landmark[] = [
-  { place: "incisive-papilla", at: [0, -6, 5] },
-  { place: "median-raphe", at: [0, 2, 9] },
-  { place: "median-raphe", at: [0, 14, 14] },
-  { place: "median-raphe", at: [0, 26, 16] },
-];
-
-const marksOf = (set: PointSet): Landmark[] => [
-  ...set.points.map(({ tooth, place, at }): Landmark => ({ tooth: tooth!, place, at: [...at] })),
-  ...MEDIAN,
-];
-
 /** Reads two scans' landmarks the whole way: each scan's arch frame from its own landmarks. */
 function readAll(scans: readonly [readonly Landmark[], readonly Landmark[]]): Read {
-  const pairs = commonPlanePairs(scans);
-  const sets = scans.map((marks, i): PointSet => {
-    const timepoint = ["before", "after"][i]!;
-    const frame = archFrame(marks, pairs, timepoint);
-    return {
-      timepoint,
-      faults: [],
-      points: marks.map(({ tooth, place, at }) => ({ tooth: tooth ?? null, place, at, inFrame: inFrame(frame, at) })),
-    };
-  }) as [PointSet, PointSet];
+  const sets = placedScans(scans);
   // A hand steady enough that no reading is withheld; it does not enter the values looked at but by the line's weights.
   const settings = { ...DEFAULT_SETTINGS, pointWidth: 0.1 };
   const span = readSpan(...sets, settings, "expansion");
-  return { sets, span, tipping: readTipping(...sets, span.widths, new Set(), settings) };
+  return { span, tipping: readTipping(...sets, span.widths, new Set(), settings) };
 }
 
 /** One row per reading, on an invented arch that opened more in front and tipped. */
 export function sensitivities(): Sensitivity[] {
   const scans = [
-    marksOf(inventedPoints("before", () => 0)),
-    marksOf(inventedPoints("after", (station, level) => (level === "cusp" ? 6 - 0.12 * station : 4 - 0.08 * station))),
+    landmarksOf(inventedPoints("before", () => 0)),
+    landmarksOf(
+      inventedPoints("after", (station, level) => (level === "cusp" ? 6 - 0.12 * station : 4 - 0.08 * station)),
+    ),
   ] as const;
   const valuesAt = (scan: number, mark: number, off: Vector3): number[] => {
     const moved = scans.map((marks, s) =>

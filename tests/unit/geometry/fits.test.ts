@@ -15,6 +15,17 @@ const turn = fc.tuple(
   fc.double({ min: -1.7, max: 1.7, noNaN: true }),
 );
 
+test("a line through points that differ from one by less than any number can tell is found", () => {
+  const points: Vector3[] = [
+    [1e-310, 2, 9],
+    [0, 14, 14],
+    [0, 26, 16],
+  ];
+  const { direction } = fitLine(points);
+  expect(Math.abs(direction[0])).toBeLessThan(1e-300);
+  expect(length(direction)).toBeCloseTo(1, 12);
+});
+
 describe("absolute orientation", () => {
   test("finds any rigid motion back from four points that span space", () => {
     const corners: Vector3[] = [
