@@ -20,6 +20,8 @@ export interface ArchFrame {
   readonly planeRms: number;
   /** Length of raphe between its outermost landmarks, mm; 0 where the frame is from the teeth. */
   readonly rapheLength: number;
+  /** What carries its occlusal plane. */
+  readonly pairs: readonly PlaneSpot[];
 }
 
 /** A spot that can carry the occlusal plane: the same set must serve every scan of a comparison. */
@@ -120,6 +122,7 @@ export function archFrame(landmarks: readonly Landmark[], pairs: readonly PlaneS
       label: `frame from ${points.length} cusp tips and the raphe`,
       planeRms: plane.rms,
       rapheLength,
+      pairs,
     };
   }
   const flat = middles.map(onPlane);
@@ -132,6 +135,7 @@ export function archFrame(landmarks: readonly Landmark[], pairs: readonly PlaneS
     label: "frame from the teeth",
     planeRms: plane.rms,
     rapheLength: 0,
+    pairs,
   };
 }
 

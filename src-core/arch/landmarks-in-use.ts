@@ -1,19 +1,12 @@
 import { RapheError } from "../errors";
-import { invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
+import { invert, rotate } from "../geometry/rigid-transform";
 import { add, dot, length, scale, unit, type Vector3 } from "../geometry/vector";
 import { closestPoint, newClosestPoint } from "../mesh/closest-point";
 import type { Surface } from "../mesh/surface";
 import { type ArchFrame, archFrame, inFrame, type PlaneSpot } from "./arch-frame";
+import type { CarriedError } from "./carried-error";
 import { type Landmark, type Place, sameSpot } from "./landmark";
 import { type SnapKind, snapLandmark } from "./snap";
-
-/** What a carried point's uncertainty is computed from. */
-export interface CarriedError {
-  /** Covariance of its place by the registration, 3×3 row by row, mm², file axes of the scan it stands on. */
-  readonly covariance: readonly number[];
-  /** Rotation from the scan it was placed on to the scan it stands on, row by row. */
-  readonly rotation: RigidTransform["rotation"];
-}
 
 /** A landmark as placed and as used, mm in file coordinates; `inFrame` mm in the arch frame, null without one. */
 export interface LandmarkInUse {

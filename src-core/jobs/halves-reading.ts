@@ -1,7 +1,7 @@
 import { apply } from "../geometry/rigid-transform";
 import { type HalvesStation, readHalves } from "../readings/halves";
 import type { Given, HalvesReading, Withheld } from "../readings/readings-document";
-import type { Assumptions } from "../readings/uncertainty";
+import { type Assumptions, RAPHE_POINT } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
 import { CONDITION_TO_WARN } from "../registration/fit-quality";
 import type { PalateRegistration } from "../registration/palate";
@@ -13,8 +13,6 @@ const FARTHEST = 5;
 const NEAR = 2;
 /** Stations nearer to each other than this tell nothing of an angle, mm. */
 const LEAST_LENGTH = 5;
-/** Standard uncertainty of a raphe point, mm. */
-const RAPHE_POINT = 0.3;
 
 /**
  * The halves of the palate as a reading, from their registrations; withheld where a half has no fit that holds its

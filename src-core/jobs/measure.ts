@@ -10,6 +10,7 @@ import type { Readings, Warning } from "../readings/readings-document";
 import { readSpan } from "../readings/span-readings";
 import { readTipping } from "../readings/tipping";
 import type { MeasuredPoint } from "../readings/width";
+import { archReadings } from "./arch-readings";
 import { carryOver } from "./carry-over";
 import { registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
@@ -47,6 +48,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const crowns = crownsThere(ends, registered, document.settings);
+  const arch = archReadings(ends, registeredTeeth(crowns), document.settings);
   const lowers = [lowerEnd(first.timepoint, handles, store), lowerEnd(second.timepoint, handles, store)] as const;
   const scans = [...ends, ...lowers.filter((end) => end !== null)];
   const { record, needs } = recordReadings(
@@ -77,6 +79,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     ...crowns,
     tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), document.settings),
     ...record,
+    arch: arch.arch,
     distance: laid.distance,
     landmarks: scans.flatMap(({ timepoint, landmarks }) =>
       landmarks.inUse.map((mark) =>
@@ -97,8 +100,8 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
       ...recordWarnings(record),
       ...laid.warnings,
     ],
-    asked: span.asked + laid.asked + needs,
-    made: span.made + laid.made + needs,
+    asked: span.asked + laid.asked + arch.asked + needs,
+    made: span.made + laid.made + arch.made + needs,
     cautions: [...CAUTIONS, ...pointCautions(first, second), ...(source === null ? [] : [carriedFromThird(source)])],
   };
   job.progress(1, "Measured");

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { ArchReadings } from "./arch-document";
 import { NeedReading } from "./need-document";
 import { given, Interval, Quantity } from "./quantity";
 import { RetentionReading } from "./retention-document";
@@ -276,6 +277,8 @@ export const Readings = z.strictObject({
   retention: RetentionReading.nullable(),
   /** null: no lower arch and no bite is recorded. */
   need: NeedReading.nullable(),
+  /** The arch and the palate on each scan by itself. */
+  arch: ArchReadings,
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

@@ -31,6 +31,9 @@ export function pointFigure(assumptions: Assumptions, level?: WidthLevel): Point
   );
 }
 
+/** Standard uncertainty of a point of the median raphe across it, mm: an assumption. */
+export const RAPHE_POINT = 0.3;
+
 /** Standard uncertainties by source, mm. */
 export interface Components {
   readonly point: number;

@@ -1,6 +1,6 @@
+import type { CarriedError } from "../arch/carried-error";
 import type { Place } from "../arch/landmark";
 import { landmarkWords } from "../arch/landmark";
-import type { CarriedError } from "../arch/landmarks-in-use";
 import { UPPER_PAIRS } from "../arch/teeth";
 import type { ToothAway } from "../case/tooth-standing";
 import { distance, dot, subtract, unit, type Vector3 } from "../geometry/vector";

@@ -1,4 +1,5 @@
 import { shortHash } from "./format";
+import { archSection } from "./sections/arch";
 import type { SheetContext } from "./sections/context";
 import { crownsSection } from "./sections/crowns";
 import { halvesSection } from "./sections/halves";
@@ -28,6 +29,7 @@ const SECTIONS = [
   patternSection,
   halvesSection,
   crownsSection,
+  archSection,
   screwSection,
   needSection,
   surfacesSection,

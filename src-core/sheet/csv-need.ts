@@ -1,7 +1,7 @@
 import { isRight } from "../arch/teeth";
 import type { NeedReading } from "../readings/need-document";
-import type { Row } from "./csv";
 import { quantityRow } from "./csv-record";
+import type { Row } from "./csv-row";
 
 /** Rows of readings.csv for the need to the lower arch: by method, at both ends; and the bite as entered. */
 export function needRows({ methods, disagreement, crossbite }: NeedReading): Row[] {

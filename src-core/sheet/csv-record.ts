@@ -1,7 +1,8 @@
 import type { Given, Interval, Quantity, Readings } from "../readings/readings-document";
 import type { RetentionReading } from "../readings/retention-document";
 import type { ScrewReading } from "../readings/screw-document";
-import type { Row } from "./csv";
+
+import type { Row } from "./csv-row";
 
 /** Rows of readings.csv for what stands in the record beside the scans. */
 export const recordRows = ({ screw, retention }: Readings): Row[] => [

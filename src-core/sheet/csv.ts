@@ -8,51 +8,15 @@ import type {
   Readings,
   WidthReading,
 } from "../readings/readings-document";
+import { archRows } from "./csv-arch";
 import { needRows } from "./csv-need";
 import { recordRows } from "./csv-record";
+import { COLUMNS, changeOf, quantityOf, type Row } from "./csv-row";
 
 /**
  * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
  * reading; lengths mm, angles degrees, point as decimal sign, plain hyphen as minus, four decimals.
  */
-
-const COLUMNS = [
-  "reading",
-  "level",
-  "pair",
-  "tooth_right",
-  "tooth_left",
-  "at",
-  "kind",
-  "state",
-  "value",
-  "unit",
-  "low_95",
-  "high_95",
-  "earlier_mm",
-  "earlier_u_mm",
-  "earlier_U95_mm",
-  "later_mm",
-  "later_u_mm",
-  "later_U95_mm",
-  "change_mm",
-  "change_u_mm",
-  "change_U95_mm",
-  "change_k",
-  "change_u_point_mm",
-  "change_u_registration_mm",
-  "change_u_scanner_mm",
-  "within_measurement_error",
-  "transverse_change_mm",
-  "station_mm",
-  "reason",
-  "earlier",
-  "later",
-  "invented",
-] as const;
-
-/** One row by column. */
-export type Row = Partial<Record<(typeof COLUMNS)[number], string | number | boolean | null>>;
 
 /** The text of readings.csv: one document's readings, or those of several spans one after the other. */
 export function readingsCsv(given: Readings | readonly Readings[]): string {
@@ -71,6 +35,7 @@ function rowsOf(readings: Readings): Row[] {
     ...readings.tipping.flatMap(tippingRows),
     ...recordRows(readings),
     ...(readings.need === null ? [] : needRows(readings.need)),
+    ...archRows(readings),
     ...surfaceRows(readings),
   ];
   return rows.map((row) => ({ ...row, ...always }));
@@ -112,24 +77,11 @@ function widthRow(w: WidthReading): Row {
     unit: "mm",
     ...quantityOf("earlier", w.before),
     ...quantityOf("later", w.after),
-    ...quantityOf("change", w.change),
-    change_k: change?.coverageFactor ?? null,
-    change_u_point_mm: change?.components.point ?? null,
-    change_u_registration_mm: change?.components.registration ?? null,
-    change_u_scanner_mm: change?.components.scanner ?? null,
+    ...changeOf(w.change),
     within_measurement_error: w.withinMeasurementError,
     transverse_change_mm: w.transverseChange,
     station_mm: w.station,
     reason: [...new Set(reasons)].join("; "),
-  };
-}
-
-function quantityOf(name: "earlier" | "later" | "change", given: Given<Quantity>): Row {
-  if (given.state === "withheld") return {};
-  return {
-    [`${name}_mm`]: given.reading.value,
-    [`${name}_u_mm`]: given.reading.standardUncertainty,
-    [`${name}_U95_mm`]: given.reading.expandedUncertainty,
   };
 }
 

@@ -114,6 +114,7 @@ export type SectionId =
   | "crowns"
   | "screw"
   | "need"
+  | "arch"
   | "surfaces"
   | "withheld"
   | "warnings"

@@ -11,6 +11,7 @@ const SHOWN: readonly SectionId[] = [
   "pattern",
   "halves",
   "crowns",
+  "arch",
   "screw",
   "need",
   "surfaces",

@@ -1,6 +1,7 @@
 import { millimetres } from "../format";
 import { type Block, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import type { SheetContext } from "./context";
+import { definitionsText } from "./span-table";
 
 /** What every number means. */
 export function methodSection(context: SheetContext): Section {
@@ -42,6 +43,7 @@ export function methodSection(context: SheetContext): Section {
             "Teeth against their half",
             "Each crown’s surface, 1 mm away from contacts and gingival margin, is registered to itself on the later scan; its motion is seen against the registration of its half of the palate, and against that of the whole palate. Directions are fixed on the earlier scan: buccal across the arch form, mesial along it, occlusal against the head; angles are the components of the rotation vector. The scanner’s part is half of its figure across the arch at the crown’s station.",
           ),
+          ...archItems(context).map(({ name, text }) => defined(name, text)),
           defined(
             "Distance map",
             "Nearest distance from each vertex of the later surface to the earlier one, along the earlier surface’s outward side positive.",
@@ -58,6 +60,16 @@ export function methodSection(context: SheetContext): Section {
       },
     ],
   };
+}
+
+/** How each reading of arch and palate that is there was taken. */
+function archItems({ readings }: SheetContext): { name: string; text: string }[] {
+  const { arch, midline, pairs, palate } = readings.arch;
+  const items = [
+    { name: "Arch", text: definitionsText([...arch, ...midline, ...pairs]) },
+    { name: "Palate", text: definitionsText(palate) },
+  ];
+  return items.filter(({ text }) => text !== "");
 }
 
 /** The figures that the uncertainties stand on. */

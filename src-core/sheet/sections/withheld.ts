@@ -56,9 +56,29 @@ export function withheldLines(readings: Readings): WithheldLine[] {
       lines.push({ what: `pivot of ${pairWords(pair)}`, reason: pivot.reason.text });
   }
   lines.push(...withheldOfRecord(readings));
+  lines.push(...archLines(readings));
   if (readings.distance.state === "withheld")
     lines.push({ what: "distance map", reason: readings.distance.reason.text });
   return lines;
+}
+
+/** Withheld readings of arch and palate; those with one reason in one line. */
+function archLines({ arch: { arch, midline, pairs, palate, parts, teeth } }: Readings): WithheldLine[] {
+  const all = [
+    ...arch,
+    ...midline,
+    ...pairs,
+    ...palate,
+    ...parts.flatMap(({ right, left }) => [right, left]),
+    ...teeth.flatMap(({ inclination, rotation, crownHeight }) => [inclination, rotation, crownHeight]),
+  ];
+  const byReason = new Map<string, string[]>();
+  for (const reading of all) {
+    if (reading?.change.state !== "withheld") continue;
+    const { text } = reading.change.reason;
+    byReason.set(text, [...(byReason.get(text) ?? []), reading.name]);
+  }
+  return [...byReason].map(([reason, names]) => ({ what: names.join("; "), reason }));
 }
 
 /** What is withheld, each with its reason, and how many of the readings asked for were made. */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { type Carrier, carried, carriedBack, midway } from "#core/arch/carried-points";
+import type { Carrier } from "#core/arch/carried-error";
+import { carried, carriedBack, midway } from "#core/arch/carried-points";
 import { compose, fromRotationVector, type RigidTransform } from "#core/geometry/rigid-transform";
 import { seededRandom } from "#core/geometry/seeded-random";
 import { distance, type Vector3 } from "#core/geometry/vector";

@@ -54,7 +54,7 @@ export function drawnByHand(
 /** A crown's own motion: turned about the arch's front-back axis by an angle to the cheek, degrees. */
 export function tipped(point: MeasuredPoint, degrees: number): MeasuredPoint["carried"] & {} {
   const { rotation } = fromRotationVector([0, (-Math.sign(point.inFrame![0]) * degrees * Math.PI) / 180, 0]);
-  return { rotation, covariance: [0.0009, 0, 0, 0, 0.0016, 0, 0, 0, 0.0025] };
+  return { rotation, covariance: [0.0009, 0, 0, 0, 0.0016, 0, 0, 0, 0.0025], origin: point.at, shares: [] };
 }
 
 /** The same with the points placed on the earlier scan and carried by their crowns, which tipped. */

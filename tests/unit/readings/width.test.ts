@@ -59,7 +59,7 @@ describe("widths", () => {
         ...after,
         points: after.points.map((point) => {
           const { rotation } = fromRotationVector([0, tipped(point.tooth) / DEGREES, 0]);
-          return { ...point, carried: { covariance, rotation } };
+          return { ...point, carried: { covariance, rotation, origin: point.at, shares: [] } };
         }),
       },
       DEFAULT_SETTINGS,

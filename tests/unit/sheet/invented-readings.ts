@@ -1,3 +1,6 @@
+import { DEFAULT_SETTINGS } from "#core/case/case-document";
+import type { ArchReadings } from "#core/readings/arch-document";
+import { readArch } from "#core/readings/arch-readings";
 import type {
   CrownMotion,
   CrownReading,
@@ -10,6 +13,7 @@ import type {
   WidthLevel,
   WidthReading,
 } from "#core/readings/readings-document";
+import { inventedArch, moving, scanOf } from "../readings/invented-full-arch";
 
 /**
  * Invented readings of an invented, fan-shaped expansion: no patient, no scan. Every number is made up so that the
@@ -240,6 +244,14 @@ function inventedScrew(): Readings["screw"] {
 }
 
 /** The readings, with what a test wants changed. */
+/** Arch readings of the invented arch, each side 2 mm outwards. */
+function inventedArchReadings(): ArchReadings {
+  const before = inventedArch();
+  const after = moving(before, ({ tooth, at: [x, y, z] }) => [tooth === null ? x : x + (tooth < 20 ? -2 : 2), y, z]);
+  const scan = (timepoint: string, spots: typeof before) => scanOf(timepoint, spots, DEFAULT_SETTINGS);
+  return readArch(scan("before", before), scan("after", after), new Set([16]), DEFAULT_SETTINGS).arch;
+}
+
 export function inventedReadings(changes: Partial<Readings> = {}): Readings {
   return {
     version: 1,
@@ -352,6 +364,7 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
         },
       },
     ],
+    arch: inventedArchReadings(),
     crownPairs: [{ pair: "6-6", angle: quantity(6.2, 0.1, 0.2, 0.3) }],
     tipping: [
       {
