@@ -4,6 +4,7 @@ import { MILLIMETRES, Unit } from "../scan/unit";
 import { CaseDocument } from "./case-document";
 import { Plan } from "./plan";
 import { CaseScan, emptyTimepoint, PaintedArea, RepeatSet, Timepoint, VisitDetails } from "./timepoint";
+import { inOrderOfTime, removeTimepoint, renameTimepoint } from "./timepoint-list";
 
 /** Everything a user can do to a case; each finished gesture is one action. */
 export const CaseAction = z.discriminatedUnion("do", [
@@ -15,6 +16,9 @@ export const CaseAction = z.discriminatedUnion("do", [
     kind: Timepoint.shape.kind,
     date: Timepoint.shape.date,
   }),
+  z.object({ do: z.literal("rename-timepoint"), timepoint: z.string(), name: z.string().min(1) }),
+  z.object({ do: z.literal("set-kind"), timepoint: z.string(), kind: Timepoint.shape.kind }),
+  z.object({ do: z.literal("remove-timepoint"), timepoint: z.string() }),
   z.object({ do: z.literal("set-date"), timepoint: z.string(), date: Timepoint.shape.date }),
   z.object({ do: z.literal("attach-scan"), timepoint: z.string(), scan: CaseScan }),
   z.object({ do: z.literal("set-unit"), timepoint: z.string(), unit: Unit }),
@@ -47,7 +51,8 @@ const equal = (a: Landmark, b: Landmark): boolean =>
 /** What belongs to a scan's surface and goes with it. */
 const NOTHING_ON_IT = { landmarks: [], appliancePainted: null, referencePainted: null, repeats: [] };
 
-const scaled = (landmarks: readonly Landmark[], factor: number): Landmark[] =>
+/** Landmarks of a scan whose unit became another. */
+export const scaled = (landmarks: readonly Landmark[], factor: number): Landmark[] =>
   landmarks.map((m) => ({ ...m, at: [m.at[0] * factor, m.at[1] * factor, m.at[2] * factor] }));
 
 /**
@@ -55,7 +60,8 @@ const scaled = (landmarks: readonly Landmark[], factor: number): Landmark[] =>
  * as it is (the same object). A landmark placed on a spot that has one replaces it; raphe points add up. A new scan
  * drops the landmarks and painted areas of the scan it replaces, for they belong to that surface (undo brings both back). Another unit
  * moves the landmarks (mm) with the surface they stand on. Scans that were opened in the wrong order are exchanged with
- * their landmarks; the dates stay, for they belong to the visits.
+ * their landmarks; the dates stay, for they belong to the visits. A name that is taken is not given twice, and two
+ * timepoints always remain.
  */
 export function reduceCase(document: CaseDocument, action: CaseAction): CaseDocument {
   const knows = (name: string) => document.timepoints.some((t) => t.name === name);
@@ -66,12 +72,22 @@ export function reduceCase(document: CaseDocument, action: CaseAction): CaseDocu
       return { ...document, settings: action.settings };
     case "add-timepoint":
       if (knows(action.name)) return document;
-      return {
+      return inOrderOfTime({
         ...document,
         timepoints: [...document.timepoints, emptyTimepoint(action.name, action.kind, action.date)],
-      };
+      });
+    case "rename-timepoint":
+      return knows(action.timepoint) && !knows(action.name)
+        ? renameTimepoint(document, action.timepoint, action.name)
+        : document;
+    case "set-kind":
+      return knows(action.timepoint) ? at(document, action.timepoint, (t) => ({ ...t, kind: action.kind })) : document;
+    case "remove-timepoint":
+      return knows(action.timepoint) ? removeTimepoint(document, action.timepoint) : document;
     case "set-date":
-      return knows(action.timepoint) ? at(document, action.timepoint, (t) => ({ ...t, date: action.date })) : document;
+      return knows(action.timepoint)
+        ? inOrderOfTime(at(document, action.timepoint, (t) => ({ ...t, date: action.date })))
+        : document;
     case "attach-scan":
       if (!knows(action.timepoint)) return document;
       return at(document, action.timepoint, (t) => ({

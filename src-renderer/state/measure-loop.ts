@@ -40,7 +40,9 @@ const partsOf = ({ span, settings, invented, plan, identity, timepoints }: CaseD
   identity.expander,
   identity.birthYear,
   identity.birthMonth,
-  ...timepoints.flatMap(({ scan, landmarks, date, details, lower, repeats }) => [
+  ...timepoints.flatMap(({ name, kind, scan, landmarks, date, details, lower, repeats }) => [
+    name,
+    kind,
     scan,
     landmarks,
     date,
