@@ -124,7 +124,7 @@ function timepointOf(
 ): Timepoint {
   const { details, lower, repeats } = described;
   const placed = (own: { landmarks?: Landmark[] | undefined; marks?: string | undefined }, names: readonly string[]) =>
-    own.landmarks ?? (own.marks === undefined ? null : only(marksAt(opened, own.marks), names, own.marks));
+    own.landmarks ?? (own.marks === undefined ? null : landmarksFor(marksAt(opened, own.marks), names, own.marks));
   const painted = (path: string | null) => paintedArea(path, described.scan, opened);
   return {
     name,
@@ -176,8 +176,11 @@ function named(marks: Marks, name: string): Landmark[] | null {
   return entry?.landmarks ?? null;
 }
 
-/** The landmarks of a file that is named for one scan: by one of the names, else the only ones in it. */
-function only(marks: Marks, names: readonly string[], path: string): Landmark[] {
+/**
+ * The landmarks of a file that is given for one scan: by one of its names, else the only ones in it.
+ * @throws RapheError `marks-missing-scan`
+ */
+export function landmarksFor(marks: Marks, names: readonly string[], path: string): Landmark[] {
   for (const name of names) {
     const found = named(marks, name);
     if (found !== null) return found;

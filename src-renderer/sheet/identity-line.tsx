@@ -2,29 +2,16 @@ import type { CaseDocument } from "#core/case/case-document";
 import { netTurns } from "#core/case/expander";
 import { useCommands, useWorkspace } from "../state/app-context";
 import { QuietField } from "./quiet-field";
+import { number, SOME, shown, text, whole } from "./readers";
 
 type Identity = CaseDocument["identity"];
 type Expander = Identity["expander"];
 
+/** The one phase that is entered in the line, with what the folded rows say of it. */
+const onlyPhase = ({ phases }: Expander): Expander["phases"][number] =>
+  phases[0] ?? { direction: "opening", turns: 0, from: null, to: null };
+
 const KINDS: readonly Expander["kind"][] = ["not stated", "tooth-borne", "miniscrew-carried", "surgically assisted"];
-
-const text = (typed: string) => ({ value: typed.trim() });
-
-/** A whole number within limits, or nothing. */
-const whole = (least: number, most: number) => (typed: string) => {
-  if (typed === "") return { value: null };
-  const value = Number(typed);
-  return Number.isInteger(value) && value >= least && value <= most ? { value } : null;
-};
-
-/** A positive length with a decimal point or comma, or nothing. */
-function length(typed: string): { value: number | null } | null {
-  if (typed === "") return { value: null };
-  const value = Number(typed.replace(",", ".").replace(/\s*mm$/, ""));
-  return Number.isFinite(value) && value > 0 && value <= 10 ? { value } : null;
-}
-
-const shown = (value: number | null): string => (value === null ? "" : String(value));
 
 /** Who and what, without a name; every word after a label is a field. */
 export function IdentityLine() {
@@ -89,24 +76,24 @@ export function IdentityLine() {
           shown={shown(expander.millimetresPerTurn)}
           empty="?"
           width={1}
-          read={length}
+          read={number(SOME, 10)}
           keep={(millimetresPerTurn) => setExpander({ millimetresPerTurn })}
         />
       </span>
       <span className="fact">
         turns
-        <QuietField
-          label="turns made in the mouth"
-          shown={shown(netTurns(expander))}
-          empty="?"
-          width={1}
-          read={whole(0, 400)}
-          keep={(turns) =>
-            setExpander({
-              phases: turns === null ? [] : [{ direction: "opening", turns, from: null, to: null }],
-            })
-          }
-        />
+        {expander.phases.length > 1 ? (
+          <strong> {netTurns(expander)} net</strong>
+        ) : (
+          <QuietField
+            label="turns made in the mouth"
+            shown={shown(netTurns(expander))}
+            empty="?"
+            width={1}
+            read={whole(0, 400)}
+            keep={(turns) => setExpander({ phases: turns === null ? [] : [{ ...onlyPhase(expander), turns }] })}
+          />
+        )}
       </span>
     </div>
   );

@@ -1,5 +1,6 @@
 import { Troubles } from "../notices/troubles";
 import { useWorkspace } from "../state/app-context";
+import { Folds } from "./folds/folds";
 import { IdentityLine } from "./identity-line";
 import { IssuedLine } from "./issued-line";
 import { LaterSections } from "./later-sections";
@@ -18,6 +19,7 @@ export function SheetPage() {
           {invented && <span className="quiet sheet-remark">invented sample, no patient</span>}
         </p>
         <IdentityLine />
+        <Folds />
         <Troubles />
         <IssuedLine />
         <Questions />

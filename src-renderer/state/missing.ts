@@ -1,5 +1,6 @@
 import { type Landmark, landmarkWords, Place, sameSpot } from "#core/arch/landmark";
 import type { CaseDocument } from "#core/case/case-document";
+import { teethAway } from "#core/case/tooth-standing";
 import { FIRST_ASKED } from "#core/readings/catalogue";
 import type { Given, Readings, Withheld } from "#core/readings/readings-document";
 import type { Target } from "./workspace";
@@ -57,7 +58,7 @@ export function targetsOf(reason: Withheld): Target[] {
 
 /**
  * The landmarks to be placed next, scan after scan: the usual ones, those that the other scan of the span has, and
- * those that withheld readings ask for, without what was passed over or carried over.
+ * those that withheld readings ask for, without what was passed over or carried over and teeth that are not there.
  */
 export function missingLandmarks(
   document: CaseDocument,
@@ -72,16 +73,18 @@ export function missingLandmarks(
   };
   for (const timepoint of timepoints) timepoint.landmarks.forEach(add);
   needed(readings).forEach(add);
-  return timepoints.flatMap((timepoint) =>
-    spots
+  return timepoints.flatMap((timepoint) => {
+    const away = new Set(teethAway(document, timepoint).map(({ tooth }) => tooth));
+    return spots
       .filter(
         (spot) =>
+          !(spot.tooth !== undefined && away.has(spot.tooth)) &&
           !passedOver.includes(spotKey(spot)) &&
           !isThere(spot, timepoint.landmarks) &&
           !isCarried(spot, timepoint.name, readings),
       )
-      .map((spot) => ({ ...spot, timepoint: timepoint.name })),
-  );
+      .map((spot) => ({ ...spot, timepoint: timepoint.name }));
+  });
 }
 
 /** 'cusp tip of 13', 'median palatal raphe, point 2 of 3'. */

@@ -1,5 +1,6 @@
 import { type Place, sameSpot } from "#core/arch/landmark";
 import type { CaseDocument } from "#core/case/case-document";
+import { teethAway } from "#core/case/tooth-standing";
 import { FIRST_ASKED, WIDTHS, type WidthDefinition } from "#core/readings/catalogue";
 import type { Readings, WidthLevel, WidthReading } from "#core/readings/readings-document";
 import { type Target, timepointOf } from "./workspace";
@@ -45,13 +46,22 @@ function rowOf(
     place,
     at,
     reading,
-    // A point placed on one scan only is carried to the other: what could be read asks for nothing.
+    // A point placed on one scan only is carried to the other: what could be read asks for nothing. Nor does what
+    // cannot be read because a tooth is not there.
     needs:
-      reading?.change.state === "given"
+      reading?.change.state === "given" || isAway(document, definition)
         ? []
         : [document.span.from, document.span.to].flatMap((name) => needsAt(document, name, definition)),
   };
 }
+
+/** Whether a tooth of the pair is not there on a scan of the span. */
+const isAway = (document: CaseDocument, { pair }: WidthDefinition): boolean =>
+  [document.span.from, document.span.to].some((name) => {
+    const timepoint = timepointOf(document, name);
+    const away = timepoint === undefined ? [] : teethAway(document, timepoint);
+    return away.some(({ tooth }) => tooth === pair.right || tooth === pair.left);
+  });
 
 function needsAt(document: CaseDocument, name: string, { pair, place }: WidthDefinition): Target[] {
   const timepoint = timepointOf(document, name);

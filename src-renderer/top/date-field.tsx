@@ -1,12 +1,19 @@
 import { useLayoutEffect, useRef, useState } from "react";
-import type { Timepoint } from "#core/case/timepoint";
 import { dateText } from "#core/sheet/format";
-import { useCommands } from "../state/app-context";
 import { readDate } from "./read-date";
 
-/** The date of a timepoint: read as the sheet prints it, written as year-month-day or day month year. */
-export function DateField({ timepoint }: { timepoint: Timepoint }) {
-  const commands = useCommands();
+/** A date: read as the sheet prints it, written as year-month-day or day month year. */
+export function DateField({
+  label,
+  date,
+  keep,
+  className = "",
+}: {
+  label: string;
+  date: string | null;
+  keep: (date: string | null) => void;
+  className?: string;
+}) {
   const [typed, setTyped] = useState<string | null>(null);
   const input = useRef<HTMLInputElement>(null);
   const entered = typed !== null;
@@ -14,30 +21,28 @@ export function DateField({ timepoint }: { timepoint: Timepoint }) {
   useLayoutEffect(() => {
     if (entered) input.current?.select();
   }, [entered]);
-  const date = typed === null || typed.trim() === "" ? null : readDate(typed);
-  const wrong = typed !== null && typed.trim() !== "" && date === null;
-  const keep = () => {
-    if (typed !== null && !wrong && date !== timepoint.date) {
-      commands.case.act({ do: "set-date", timepoint: timepoint.name, date });
-    }
+  const read = typed === null || typed.trim() === "" ? null : readDate(typed);
+  const wrong = typed !== null && typed.trim() !== "" && read === null;
+  const leave = () => {
+    if (typed !== null && !wrong && read !== date) keep(read);
     setTyped(null);
   };
   return (
     <input
       ref={input}
-      className="quiet-field timepoint-date"
-      aria-label={`date of ${timepoint.name}`}
+      className={`quiet-field ${className}`}
+      aria-label={label}
       aria-invalid={wrong}
       title="year-month-day, or day month year"
       placeholder="date?"
       size={12}
-      value={typed ?? (timepoint.date === null ? "" : dateText(timepoint.date))}
-      onFocus={() => setTyped(timepoint.date ?? "")}
+      value={typed ?? (date === null ? "" : dateText(date))}
+      onFocus={() => setTyped(date ?? "")}
       onChange={(event) => setTyped(event.target.value)}
-      onBlur={keep}
+      onBlur={leave}
       onKeyDown={(event) => {
         if (event.key === "Enter") event.currentTarget.blur();
-        if (event.key === "Escape") setTyped(timepoint.date ?? "");
+        if (event.key === "Escape") setTyped(date ?? "");
       }}
     />
   );

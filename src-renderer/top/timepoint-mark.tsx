@@ -49,7 +49,12 @@ export function TimepointMark({ timepoint, place }: { timepoint: Timepoint; plac
       >
         <Sign kind={kind} size={17} hollow={scan === null} />
       </button>
-      <DateField timepoint={timepoint} />
+      <DateField
+        label={`date of ${name}`}
+        date={timepoint.date}
+        className="timepoint-date"
+        keep={(date) => commands.case.act({ do: "set-date", timepoint: name, date })}
+      />
       <div id={id} ref={details} popover="auto" className="scan-details">
         <ScanDetails timepoint={timepoint} />
       </div>

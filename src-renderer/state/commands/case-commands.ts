@@ -1,5 +1,5 @@
 import type { CaseAction } from "#core/case/actions";
-import { emptyCase } from "#core/case/case-document";
+import { type CaseDocument, emptyCase } from "#core/case/case-document";
 import { act, beginHistory, type CaseHistory, redo, undo } from "#core/case/history";
 import type { Desk } from "../desk";
 import { FIRST_VIEW, isEmpty, type Workspace } from "../workspace";
@@ -9,6 +9,8 @@ const emptyHistory = (): CaseHistory => beginHistory(emptyCase());
 /** Commands that change the case. */
 export interface CaseCommands {
   act(action: CaseAction): void;
+  /** Adds a visit after the last one; answers its name. */
+  addTimepoint(): string;
   undo(): void;
   redo(): void;
   /** Begins an empty case; the one before can be gone back to. */
@@ -42,8 +44,14 @@ export function caseCommands({ store, jobs }: Desk): CaseCommands {
       issued: null,
       view: FIRST_VIEW,
     }));
+  const doIt = (action: CaseAction) => turn((history) => act(history, action));
   return {
-    act: (action) => turn((history) => act(history, action)),
+    act: doIt,
+    addTimepoint: () => {
+      const name = newTimepointName(store.get().history.now);
+      doIt({ do: "add-timepoint", name, kind: "retention", date: null });
+      return name;
+    },
     undo: () => turn(undo),
     redo: () => turn(redo),
     begin: () => {
@@ -67,4 +75,13 @@ export function caseCommands({ store, jobs }: Desk): CaseCommands {
     },
     putAway: (trouble) => store.set((now) => ({ ...now, troubles: now.troubles.filter((one) => one.id !== trouble) })),
   };
+}
+
+/** 'in retention', then with a number. */
+function newTimepointName(document: CaseDocument): string {
+  const taken = new Set(document.timepoints.map((timepoint) => timepoint.name));
+  let number = 1;
+  const name = () => (number === 1 ? "in retention" : `in retention ${number}`);
+  while (taken.has(name())) number += 1;
+  return name();
 }

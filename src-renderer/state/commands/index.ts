@@ -2,6 +2,7 @@ import type { MenuCommand } from "#core/bridge/index";
 import type { Desk } from "../desk";
 import { type CaseCommands, caseCommands } from "./case-commands";
 import { type LandmarkCommands, landmarkCommands } from "./landmark-commands";
+import { type LowerCommands, lowerCommands } from "./lower-commands";
 import { type RecordCommands, recordCommands } from "./record-commands";
 import { type ScanCommands, scanCommands } from "./scan-commands";
 import { type ViewCommands, viewCommands } from "./view-commands";
@@ -10,6 +11,7 @@ import { type ViewCommands, viewCommands } from "./view-commands";
 export interface Commands {
   readonly case: CaseCommands;
   readonly scans: ScanCommands;
+  readonly lower: LowerCommands;
   readonly landmarks: LandmarkCommands;
   readonly view: ViewCommands;
   readonly record: RecordCommands;
@@ -43,6 +45,7 @@ export function makeCommands(desk: Desk, measuring: Measuring): Commands {
   return {
     case: cases,
     landmarks,
+    lower: lowerCommands(desk, cases, scans),
     scans,
     record,
     view: viewCommands(desk, cases),

@@ -1,6 +1,7 @@
 import type { Landmark } from "#core/arch/landmark";
 import { parseMarks } from "#core/arch/marks";
 import type { CaseDocument } from "#core/case/case-document";
+import { landmarksFor } from "#core/case/described-case";
 import type { Vector3 } from "#core/geometry/vector";
 import type { JobAnswer } from "#core/jobs/job-list";
 import { Latest } from "../../worker/latest";
@@ -26,6 +27,8 @@ export interface LandmarkCommands {
   removeSelected(): void;
   /** Asks the user for a landmark file. */
   chooseFile(): Promise<void>;
+  /** Asks the user for a landmark file of a scan whose landmarks were placed once more. */
+  chooseRepeat(timepoint: string): Promise<void>;
   /**
    * Takes the landmarks of a marks.json.
    * @throws RapheError `marks-malformed`
@@ -120,6 +123,19 @@ export function landmarkCommands(desk: Desk, cases: CaseCommands, defer: () => v
     removeSelected: () => {
       const { selected } = store.get().view;
       if (selected !== null) cases.act({ do: "remove-landmark", ...selected });
+    },
+    chooseRepeat: async (name) => {
+      const answer = await raphe.chooseMarks();
+      if (!answer.ok) return report(store, answer.error);
+      const file = answer.value;
+      if (file === null) return;
+      await attempt(store, file.name, async () => {
+        const timepoint = timepointOf(store.get().history.now, name);
+        if (timepoint === undefined) return;
+        const landmarks = landmarksFor(parseMarks(file.text, file.name), [name], file.name);
+        const { examiner } = store.get().history.now.identity;
+        cases.act({ do: "set-repeats", timepoint: name, repeats: [...timepoint.repeats, { examiner, landmarks }] });
+      });
     },
     chooseFile: async () => {
       const answer = await raphe.chooseMarks();

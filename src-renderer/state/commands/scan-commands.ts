@@ -18,6 +18,8 @@ export interface ScanCommands {
   choose(into?: string): Promise<void>;
   /** Takes files that came by drop, by the system or by the dialog: scans, and landmark files (.json). */
   take(offer: FileOffer, into?: string): Promise<void>;
+  /** Opens a scan for the case without giving it a place in it; null where another case is shown by then. */
+  hold(ticket: FileTicket, unit: Unit): Promise<HeldScan | null>;
   openSample(id: string): Promise<void>;
   /** Opens a timepoint's scan again with its numbers in another unit. */
   setUnit(timepoint: string, unit: Unit): Promise<void>;
@@ -49,14 +51,8 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
 
   function attach(held: HeldScan, into: string | undefined): void {
     hold(held);
-    const timepoint = into ?? freeTimepoint(store.get().history.now) ?? addTimepoint();
+    const timepoint = into ?? freeTimepoint(store.get().history.now) ?? cases.addTimepoint();
     cases.act({ do: "attach-scan", timepoint, scan: held.scan });
-  }
-
-  function addTimepoint(): string {
-    const name = newTimepointName(store.get().history.now);
-    cases.act({ do: "add-timepoint", name, kind: "retention", date: null });
-    return name;
   }
 
   async function take(offer: FileOffer, into?: string): Promise<void> {
@@ -82,6 +78,13 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
       const answer = await raphe.chooseScans();
       if (answer.ok) await take(answer.value, into);
       else report(store, answer.error);
+    },
+    hold: async (ticket, unit) => {
+      const { caseId } = store.get();
+      const held = await open(ticket, unit);
+      if (store.get().caseId !== caseId) return null;
+      hold(held);
+      return held;
     },
     openSample: async (id) => {
       const answer = await raphe.openSample(id);
@@ -143,14 +146,6 @@ export function scanCommands(desk: Desk, cases: CaseCommands, landmarks: Landmar
 /** The first timepoint without a scan. */
 const freeTimepoint = (document: CaseDocument): string | undefined =>
   document.timepoints.find((timepoint) => timepoint.scan === null)?.name;
-
-function newTimepointName(document: CaseDocument): string {
-  const taken = new Set(document.timepoints.map((timepoint) => timepoint.name));
-  let number = 1;
-  const name = () => (number === 1 ? "in retention" : `in retention ${number}`);
-  while (taken.has(name())) number += 1;
-  return name();
-}
 
 /** A case without landmarks, as long as its scans are still being opened: nothing is measured yet. */
 const unmarked = (document: CaseDocument): CaseDocument => ({
