@@ -109,6 +109,7 @@ interface Found {
 /**
  * The landmarks of a scan whose frame is known from elsewhere: those placed, looked up in it, and those carried to it.
  * @param landmarks as placed on this scan; none of them on the spot of a carried one
+ * @param otherwise its frame where these landmarks give none by `pairs`
  */
 export function landmarksWithCarried(
   surface: Surface,
@@ -116,12 +117,15 @@ export function landmarksWithCarried(
   carried: readonly Omit<LandmarkInUse, "inFrame">[],
   pairs: readonly PlaneSpot[],
   occlusal: Vector3,
+  otherwise: ArchFrame | null,
   scan: string,
 ): ScanLandmarks {
   const single = landmarks.filter((mark, i) => !landmarks.slice(i + 1).some((later) => sameSpot(mark, later)));
   const { found, faults } = lookUp(surface, single, occlusal, scan);
   const all: Omit<LandmarkInUse, "inFrame">[] = [...found, ...carried];
-  const { frame, notices } = frameOf(all.map(asLandmark), pairs, scan);
+  const own = frameOf(all.map(asLandmark), pairs, scan);
+  const frame = own.frame ?? otherwise;
+  const notices = own.frame === null && otherwise !== null ? [] : own.notices;
   return {
     frame,
     inUse: all.map((one) => ({ ...one, inFrame: frame === null ? null : inFrame(frame, one.used) })),

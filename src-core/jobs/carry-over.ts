@@ -12,9 +12,9 @@ import type { Surface } from "../mesh/surface";
 import type { Warning } from "../readings/readings-document";
 import type { MeasuredPoint } from "../readings/width";
 import { coarsePose } from "../registration/coarse-pose";
+import type { HalvesRegistration } from "../registration/halves-registration";
 import { landmarkStart } from "../registration/landmark-start";
-import type { PalateRegistration } from "../registration/palate";
-import { registerCrownsOf, registerPalates, registerSpan, type SpanRegistration } from "./register-span";
+import { registerCrownsOf, registerHalvesOf, registerSpan, type SpanRegistration } from "./register-span";
 import type { SpanEnd } from "./span-end";
 
 /** The span with every landmark on both scans that could be carried. */
@@ -54,7 +54,7 @@ export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): C
     return { ends: withReasons(ends, toFirst, toSecond, rough.text), registered: null, beside: [], warnings };
   }
   const drafts = draftEnds(ends, toFirst, toSecond, rough);
-  const palate = registerPalates(drafts[0], drafts[1], partOf(job, 0.2, 0.55));
+  const palate = registerHalvesOf(drafts[0], drafts[1], partOf(job, 0.2, 0.55));
   // Where no palate can be compared each crown still has to fit to itself.
   const trusted = palate !== null && (palate.identity.verdict === "same" || palate.identity.verdict === "unknown");
   if (!trusted) {
@@ -173,7 +173,7 @@ function carriedTo(
   mark: Mark,
   forward: readonly CrownRegistration[],
   backward: readonly CrownRegistration[],
-  palate: PalateRegistration,
+  palate: HalvesRegistration,
   surface: Surface,
 ): Mark | NotCarried {
   const found = isPalatal(mark) ? palatal(end, mark, palate, surface) : onCrown(end, mark, forward, backward);
@@ -217,9 +217,10 @@ const FARTHEST_DROP = 1;
 function palatal(
   end: "first" | "second",
   { used }: Mark,
-  { right, left }: PalateRegistration,
+  { of, right, left }: HalvesRegistration,
   surface: Surface,
 ): CarriedPoint | { text: string } {
+  if (of === "crowns") return { text: "a point of the palate is carried by the palate, and a scan shows none" };
   if (right.state === "failed" || left.state === "failed") {
     return {
       text: "both halves of the palate are needed to carry a point between them, and one could not be registered",
@@ -251,6 +252,7 @@ function finished(
       [...end.landmarks.inUse.filter(isCarried), ...reached[i]!],
       pairs,
       occlusal,
+      end.landmarks.frame,
       timepoint.name,
     );
     return {

@@ -1,3 +1,4 @@
+import type { ArchFrame } from "../arch/arch-frame";
 import type { CrownRegistration } from "../arch/crown-registration";
 import type { Place } from "../arch/landmark";
 import { isRight, kindOf } from "../arch/teeth";
@@ -15,7 +16,7 @@ import {
 import type { CrownReading, Given, Readings, Withheld } from "../readings/readings-document";
 import type { Assumptions } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
-import type { PalateOutcome, PalateRegistration } from "../registration/palate";
+import type { HalvesRegistration, PartOutcome } from "../registration/halves-registration";
 import type { SpanRegistration } from "./register-span";
 import { pointSet, type SpanEnd } from "./span-end";
 
@@ -34,8 +35,13 @@ export function crownReadings(
 ): Pick<Readings, "crowns" | "crownPairs"> {
   if (registered === null) return { crowns: [], crownPairs: [] };
   const { palate, crowns } = registered;
+  const { frame } = first.landmarks;
+  if (frame === null) {
+    const reason = withheld("frame-not-possible", `needs the arch frame of the ${first.timepoint.name} scan`);
+    return { crowns: crowns.map((crown) => ({ tooth: crown.frame.tooth, motion: reason })), crownPairs: [] };
+  }
   const inputs = new Map<number, CrownInput>();
-  const toInput = inputMaker(first, assumptions);
+  const toInput = inputMaker(first, frame, assumptions);
   const readings = crowns.map((crown): Readings["crowns"][number] => {
     const { tooth } = crown.frame;
     if (crown.result.state === "refused") {
@@ -75,8 +81,11 @@ const withheld = (code: Withheld["code"], text: string): { state: "withheld"; re
   reason: { code, text, needs: [] },
 });
 
-function inputMaker(first: SpanEnd, assumptions: Assumptions): (crown: CrownRegistration) => CrownInput {
-  const frame = first.landmarks.frame!;
+function inputMaker(
+  first: SpanEnd,
+  frame: ArchFrame,
+  assumptions: Assumptions,
+): (crown: CrownRegistration) => CrownInput {
   const stations = stationsFrom(pointSet(first));
   const level = "cusp-tip";
   const { canines, molars } = stations.named(level);
@@ -102,7 +111,7 @@ function readingOf(
   crown: CrownRegistration,
   input: CrownInput,
   first: SpanEnd,
-  palate: PalateRegistration,
+  palate: HalvesRegistration,
   assumptions: Assumptions,
 ): CrownReading {
   if (crown.result.state === "refused") throw new RangeError("a refused crown has no motion");
@@ -139,26 +148,28 @@ function readingOf(
   };
 }
 
-const doubtful = ({ identity }: PalateRegistration): Given<Reference> =>
+const doubtful = ({ identity }: HalvesRegistration): Given<Reference> =>
   withheld(
     "identity-doubtful",
     identity.sentence.charAt(0).toLowerCase() + identity.sentence.slice(1).replace(/\.$/, ""),
   );
 
-const failure = (outcome: PalateOutcome): string =>
-  outcome.state === "failed" ? `needs the registration of the palate: ${outcome.error.problem}` : "";
+const failure = (of: HalvesRegistration["of"], outcome: PartOutcome): string =>
+  outcome.state === "failed"
+    ? `needs the registration of the ${of === "palate" ? "palate" : "crowns of each side"}: ${outcome.error.problem}`
+    : "";
 
-function halfOf(tooth: number, palate: PalateRegistration): Given<Reference> {
+function halfOf(tooth: number, palate: HalvesRegistration): Given<Reference> {
   if (palate.identity.verdict === "doubtful") return doubtful(palate);
   const half = isRight(tooth) ? palate.right : palate.left;
-  if (half.state === "failed") return withheld("registration-failed", failure(half));
+  if (half.state === "failed") return withheld("registration-failed", failure(palate.of, half));
   return { state: "given", reading: halfReference(half.fit.fit) };
 }
 
-function wholeOf(palate: PalateRegistration): Given<Reference> {
+function wholeOf(palate: HalvesRegistration): Given<Reference> {
   if (palate.identity.verdict === "doubtful") return doubtful(palate);
   const { whole, right, left } = palate;
-  if (whole.state === "failed") return withheld("registration-failed", failure(whole));
+  if (whole.state === "failed") return withheld("registration-failed", failure(palate.of, whole));
   const halves = [right, left].flatMap((half) => (half.state === "fitted" ? [half.fit.fit] : []));
   return {
     state: "given",

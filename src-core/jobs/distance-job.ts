@@ -15,5 +15,5 @@ export function mapDistances(
   const later = store.get(request.later);
   const earlier = store.get(request.earlier);
   const { distances, summary } = distanceMap(later.surface, earlier.registration(), request.overlay, undefined, job);
-  return { distances: Float32Array.from(distances), summary: { registration: "whole-palate", ...summary } };
+  return { distances: Float32Array.from(distances), summary };
 }

@@ -4,7 +4,7 @@ import type { Given, HalvesReading, Withheld } from "../readings/readings-docume
 import { type Assumptions, RAPHE_POINT } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
 import { CONDITION_TO_WARN } from "../registration/fit-quality";
-import type { PalateRegistration } from "../registration/palate";
+import type { HalvesRegistration } from "../registration/halves-registration";
 import { pointSet, type SpanEnd } from "./span-end";
 
 /** The line of the palate is read at most this far outside the registered region, mm. */
@@ -20,7 +20,7 @@ const LEAST_LENGTH = 5;
  */
 export function halvesReading(
   first: SpanEnd,
-  palate: PalateRegistration,
+  palate: HalvesRegistration,
   assumptions: Assumptions,
 ): Given<HalvesReading> {
   const withheld = (code: Withheld["code"], text: string): Given<HalvesReading> => ({
@@ -40,10 +40,10 @@ export function halvesReading(
   if (identity.verdict !== "same") return withheld("identity-doubtful", lower(identity.sentence));
   const loose = [right.fit, left.fit].find(({ fit }) => fit.condition > CONDITION_TO_WARN);
   if (loose !== undefined) {
-    const side = loose.region === "right-palate" ? "right" : "left";
+    const side = loose === right.fit ? "right" : "left";
     return withheld(
       "fit-too-uncertain",
-      `the ${side} half of the palate is too smooth to hold its position (condition ${loose.fit.condition.toFixed(0)}, at most ${CONDITION_TO_WARN})`,
+      `the ${side} ${palate.of === "palate" ? "half of the palate is" : "crowns are"} too smooth to hold the position (condition ${loose.fit.condition.toFixed(0)}, at most ${CONDITION_TO_WARN})`,
     );
   }
   const places = stationsOf(first, regions.before.whole.mask);
@@ -62,6 +62,7 @@ export function halvesReading(
     state: "given",
     reading: readHalves(
       {
+        of: palate.of,
         right: right.fit.fit,
         left: left.fit.fit,
         toFrame: frame.toFrame,

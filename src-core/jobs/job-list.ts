@@ -2,7 +2,8 @@ import type { Landmark } from "../arch/landmark";
 import type { CaseDocument } from "../case/case-document";
 import type { RigidTransform } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
-import type { DistanceSummary, Readings, UsedLandmark } from "../readings/readings-document";
+import type { Readings, UsedLandmark } from "../readings/readings-document";
+import type { DistanceMapSummary } from "../registration/distance-map";
 import type { IntakeReport } from "../scan/intake-report";
 import type { Unit } from "../scan/unit";
 import type { PdfFonts } from "../sheet/pdf";
@@ -77,7 +78,7 @@ export interface Jobs {
   /** Signed distance of the later scan to the earlier one at each of the later one's display vertices, NaN = no value. */
   "distance-map": {
     request: { earlier: ScanHandle; later: ScanHandle; overlay: RigidTransform };
-    answer: { distances: Float32Array; summary: DistanceSummary };
+    answer: { distances: Float32Array; summary: DistanceMapSummary };
   };
   /** The whole folder of the record: sheet (PDF), readings (JSON, CSV), landmarks (JSON) and pictures (PNG). */
   "make-sheet": {

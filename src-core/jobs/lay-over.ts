@@ -11,7 +11,7 @@ import type {
 } from "../readings/readings-document";
 import type { Assumptions } from "../readings/uncertainty";
 import { distanceMap } from "../registration/distance-map";
-import type { PalateOutcome, PalatePart, PalateRegistration } from "../registration/palate";
+import type { HalvesRegistration, PartName, PartOutcome } from "../registration/halves-registration";
 import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
 
@@ -46,6 +46,12 @@ export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] 
   };
 }
 
+/** The halves as far as they are the palate's own: what groups of crowns do says nothing of the palatal surfaces. */
+export const ofPalate = (halves: Given<HalvesReading>): Given<HalvesReading> =>
+  halves.state === "given" && halves.reading.of === "crowns"
+    ? withheld("registration-failed", "the scans do not show the palate, only crowns, which may have tipped")
+    : halves;
+
 const showsPalate = ({ timepoint, landmarks }: SpanEnd): boolean =>
   [...timepoint.landmarks, ...landmarks.inUse].some(
     ({ place }) => place === "median-raphe" || place === "incisive-papilla",
@@ -53,13 +59,13 @@ const showsPalate = ({ timepoint, landmarks }: SpanEnd): boolean =>
 
 /**
  * How the halves of the palate moved against each other, and the distance under the fit of the whole palate.
- * @param palate null where a scan has no arch frame
+ * @param palate or the crowns of each side; null where a scan has no arch frame
  * @throws RapheError `cancelled`
  */
 export function layOver(
   first: SpanEnd,
   second: SpanEnd,
-  palate: PalateRegistration | null,
+  palate: HalvesRegistration | null,
   assumptions: Assumptions,
   job: JobControl,
 ): LaidOver {
@@ -85,7 +91,11 @@ export function layOver(
   if (palate.whole.state === "failed") {
     const { problem, remedy } = palate.whole.error;
     return {
-      ...nothingLaidOver(`the palate could not be registered: ${problem}. ${remedy}`, asked, "registration-failed"),
+      ...nothingLaidOver(
+        `${palate.of === "palate" ? "the palate" : "the crowns"} could not be registered: ${problem}. ${remedy}`,
+        asked,
+        "registration-failed",
+      ),
       registrations,
       halves,
       warnings,
@@ -98,7 +108,7 @@ export function layOver(
   return {
     registrations,
     halves,
-    distance: { state: "given", reading: { registration: "whole-palate", ...summary } },
+    distance: { state: "given", reading: { registration: palate.whole.fit.region, ...summary } },
     overlay,
     warnings,
     asked,
@@ -111,7 +121,7 @@ const madeOf = (asked: number, halves: Given<HalvesReading>, others: number): nu
 
 const identityWarning = (text: string): Warning => ({ code: "identity", timepoint: null, text });
 
-function registrationReading(outcome: PalateOutcome): Given<RegistrationReading> {
+function registrationReading(outcome: PartOutcome): Given<RegistrationReading> {
   if (outcome.state === "failed") {
     const { subject, problem, remedy } = outcome.error;
     return withheld("registration-failed", `${subject}: ${problem}. ${remedy}`);
@@ -120,7 +130,7 @@ function registrationReading(outcome: PalateOutcome): Given<RegistrationReading>
   return {
     state: "given",
     reading: {
-      region: region satisfies PalatePart,
+      region: region satisfies PartName,
       label,
       rotation: [...afterToBefore.rotation],
       translation: [...afterToBefore.translation],

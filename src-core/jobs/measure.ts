@@ -15,7 +15,7 @@ import { carryOver } from "./carry-over";
 import { registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { landmarkSource } from "./landmark-source";
-import { layOver, nothingLaidOver } from "./lay-over";
+import { layOver, nothingLaidOver, ofPalate } from "./lay-over";
 import { recordReadings, recordWarnings } from "./record-readings";
 import type { ScanStore } from "./scan-store";
 import { endBefore, lowerEnd, pointSet, type SpanEnd, spanEnds } from "./span-end";
@@ -54,7 +54,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const { record, needs } = recordReadings(
     document,
     { ends, lowers, before: words === "retention" ? endBefore(document, handles, store) : null },
-    { widths: span.widths, halves: laid.halves, words },
+    { widths: span.widths, halves: ofPalate(laid.halves), words },
   );
   const readings: Readings = {
     version: 1,

@@ -1,26 +1,33 @@
-import { type CrownRegistration, type CrownScan, registerCrowns } from "../arch/crown-registration";
+import { type CrownGroupScan, registerCrownGroups } from "../arch/crown-groups";
+import { type CrownRegistration, registerCrowns } from "../arch/crown-registration";
 import { invert, type RigidTransform } from "../geometry/rigid-transform";
 import { type JobControl, partOf } from "../job-control";
-import { type PalateOutcome, type PalateRegistration, type PalateScan, registerPalate } from "../registration/palate";
+import type { ArchScan, HalvesRegistration, PartOutcome } from "../registration/halves-registration";
+import { lacksPalate, palatePair, registerPalatePair } from "../registration/palate";
 import type { SpanEnd } from "./span-end";
 
-/** Both scans registered: the palate by halves and as a whole, and every crown. */
+/** Both scans registered: the palate (else the crowns of each side) by halves and as a whole, and every crown. */
 export interface SpanRegistration {
-  readonly palate: PalateRegistration;
+  readonly palate: HalvesRegistration;
   /** From the earlier to the later scan; empty where the palates are not one patient's. */
   readonly crowns: readonly CrownRegistration[];
 }
 
 /**
- * Registers the palates of a span.
+ * Registers the palates of a span by halves; where a scan shows none, the crowns of each side as a group.
  * @returns null where a scan or its arch frame is missing
  * @throws RapheError `cancelled`
  */
-export function registerPalates(first: SpanEnd, second: SpanEnd, job: JobControl): PalateRegistration | null {
+export function registerHalvesOf(first: SpanEnd, second: SpanEnd, job: JobControl): HalvesRegistration | null {
   if (first.scan === null || second.scan === null) return null;
   if (first.landmarks.frame === null || second.landmarks.frame === null) return null;
+  const pair = palatePair(archScan(first), archScan(second));
+  if (lacksPalate(pair)) {
+    job.progress(0, "Registering the crowns of each side");
+    return registerCrownGroups(crownScan(first), crownScan(second), job);
+  }
   job.progress(0, "Registering the palate");
-  return registerPalate(palateScan(first), palateScan(second), job);
+  return registerPalatePair(pair, job);
 }
 
 /**
@@ -32,13 +39,13 @@ export function registerPalates(first: SpanEnd, second: SpanEnd, job: JobControl
 export function registerCrownsOf(
   from: SpanEnd,
   to: SpanEnd,
-  palate: PalateRegistration,
+  palate: HalvesRegistration,
   direction: "forward" | "backward",
   job: JobControl,
   wanted?: (tooth: number) => boolean,
 ): CrownRegistration[] {
   job.progress(0, "Registering the crowns");
-  const motionOf = (half: PalateOutcome): RigidTransform | null => {
+  const motionOf = (half: PartOutcome): RigidTransform | null => {
     if (half.state === "failed") return null;
     return direction === "forward" ? half.fit.fit.transform : invert(half.fit.fit.transform);
   };
@@ -52,13 +59,13 @@ export function registerCrownsOf(
  * @throws RapheError `cancelled`
  */
 export function registerSpan(first: SpanEnd, second: SpanEnd, job: JobControl): SpanRegistration | null {
-  const palate = registerPalates(first, second, partOf(job, 0, 0.6));
+  const palate = registerHalvesOf(first, second, partOf(job, 0, 0.6));
   if (palate === null) return null;
   if (palate.identity.verdict === "different") return { palate, crowns: [] };
   return { palate, crowns: registerCrownsOf(first, second, palate, "forward", partOf(job, 0.6, 1)) };
 }
 
-function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
+function archScan({ timepoint, scan, landmarks }: SpanEnd): ArchScan {
   return {
     surface: scan!.registration(),
     toFrame: landmarks.frame!.toFrame,
@@ -67,7 +74,8 @@ function palateScan({ timepoint, scan, landmarks }: SpanEnd): PalateScan {
   };
 }
 
-const crownScan = ({ scan, landmarks }: SpanEnd): CrownScan => ({
+const crownScan = ({ timepoint, scan, landmarks }: SpanEnd): CrownGroupScan => ({
+  name: timepoint.name,
   surface: scan!.registration(),
   toFrame: landmarks.frame!.toFrame,
   marks: landmarks.inUse,

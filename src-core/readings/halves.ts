@@ -19,7 +19,15 @@ import type { HalvesReading, Interval, Quantity, Verdict } from "./readings-docu
 import { type Assumptions, degreesOfFreedomOf, pointFigure, quantity, scannerAcross } from "./uncertainty";
 
 /** What the reading is and is not. */
-export const HALVES_LABEL = "relative motion of the two palatal surfaces; neither suture nor bone";
+const LABELS: Readonly<Record<HalvesReading["of"], string>> = {
+  palate: "relative motion of the two palatal surfaces; neither suture nor bone",
+  crowns:
+    "right and left crowns as two groups: teeth, not palatal surfaces; tipping of the teeth is contained in it; neither suture nor bone",
+};
+const SIDES: Readonly<Record<HalvesReading["of"], string>> = {
+  palate: "two palatal surfaces",
+  crowns: "two groups of crowns",
+};
 
 /** The motion of one half of the palate from the earlier scan to the later one, as registered. */
 export interface MovedHalf {
@@ -42,6 +50,8 @@ export interface HalvesStation {
 }
 
 export interface HalvesInput {
+  /** What moved: the surfaces of the palate, or the crowns of each side as a group. */
+  readonly of: HalvesReading["of"];
   readonly right: MovedHalf;
   readonly left: MovedHalf;
   /** Earlier file coordinates → its arch frame. */
@@ -130,7 +140,8 @@ export function readHalves(input: HalvesInput, assumptions: Assumptions): Halves
   );
   const motion = relativeMotion(input);
   return {
-    label: HALVES_LABEL,
+    of: input.of,
+    label: LABELS[input.of],
     verdict,
     because: reasonOf(verdict, difference, difference90, front90, back90, assumptions.delta, input),
     rotation: [...motion.rotation],
@@ -267,24 +278,25 @@ function reasonOf(
   front90: Interval,
   back90: Interval,
   delta: number,
-  { front, back }: HalvesInput,
+  { of, front, back }: HalvesInput,
 ): string {
+  const sides = SIDES[of];
   const range = (i: Interval) => `${fixed(i.low, 1)} to ${millimetres(i.high)}`;
   const bound = millimetres(delta);
   const more = (by: number, here: string, there: string) =>
-    `The two palatal surfaces moved apart ${millimetres(by)} more at ${here} than at ${there} (95 % interval ${range(difference)}), more than the agreed ${bound} and more than measurement error explains.`;
+    `The ${sides} moved apart ${millimetres(by)} more at ${here} than at ${there} (95 % interval ${range(difference)}), more than the agreed ${bound} and more than measurement error explains.`;
   switch (verdict) {
     case "no-change":
-      return `At ${front.words} and at ${back.words} the two palatal surfaces kept their distance within ±0.5 mm (90 % intervals ${range(front90)} and ${range(back90)}).`;
+      return `At ${front.words} and at ${back.words} the ${sides} kept their distance within ±0.5 mm (90 % intervals ${range(front90)} and ${range(back90)}).`;
     case "narrowed":
-      return "The two palatal surfaces came nearer to each other on the whole (95 % interval of the mean opening below 0).";
+      return `The ${sides} came nearer to each other on the whole (95 % interval of the mean opening below 0).`;
     case "fan-front":
       return more(difference.value, front.words, back.words);
     case "fan-back":
       return more(-difference.value, back.words, front.words);
     case "parallel":
-      return `At ${front.words} and ${back.words} the two palatal surfaces moved apart alike: the difference of ${millimetres(difference90.value)} stays within ±${bound} (90 % interval ${range(difference90)}).`;
+      return `At ${front.words} and ${back.words} the ${sides} moved apart alike: the difference of ${millimetres(difference90.value)} stays within ±${bound} (90 % interval ${range(difference90)}).`;
     default:
-      return `The opening of the two palatal surfaces at ${front.words} and ${back.words} differs by ${millimetres(difference.value)} with a 95 % interval from ${range(difference)}: a scanner with smaller error, or regions whose shape holds their position better, would decide it.`;
+      return `The opening of the ${sides} at ${front.words} and ${back.words} differs by ${millimetres(difference.value)} with a 95 % interval from ${range(difference)}: a scanner with smaller error, or ${of === "palate" ? "regions whose shape holds their position better" : "scans that show the palate"}, would decide it.`;
   }
 }

@@ -160,14 +160,14 @@ function agreementOf(cusps: Verdict, gingival: Verdict, words: Readings["span"][
   return `At the cusps ${names[cusps]}, at the palatal gingival level ${names[gingival]}: the difference is tipping of the crowns.`;
 }
 
-/** Whether the halves of the palate agree with the cusps; empty where either is not given. */
+/** Whether the halves of the palate agree with the cusps; empty where either is not given, and of groups of crowns. */
 export function halvesAgreement(
   patterns: readonly Given<PatternReading>[],
   halves: Given<HalvesReading>,
   words: Readings["span"]["words"],
 ): string {
   const cusps = level(patterns, "cusp-tip");
-  if (cusps === null || halves.state === "withheld") return "";
+  if (cusps === null || halves.state === "withheld" || halves.reading.of === "crowns") return "";
   const { verdict } = halves.reading;
   const retention = words === "retention";
   const names = retention ? RETENTION_WORDS : VERDICT_WORDS;

@@ -76,9 +76,19 @@ export const PatternReading = z.strictObject({
 });
 export type PatternReading = z.infer<typeof PatternReading>;
 
+/** What was registered: parts of the palate; where there is none, crowns. */
+export const RegisteredPart = z.enum([
+  "whole-palate",
+  "right-palate",
+  "left-palate",
+  "all-crowns",
+  "right-group-of-crowns",
+  "left-group-of-crowns",
+]);
+
 /** How the after scan was laid on the before scan for overlay and distance map. */
 export const RegistrationReading = z.strictObject({
-  region: z.enum(["whole-palate", "right-palate", "left-palate"]),
+  region: RegisteredPart,
   label: z.string(),
   /** Row-major 3×3 and shift, mm: after file coordinates → before file coordinates. */
   rotation: z.array(z.number()).length(9),
@@ -95,9 +105,11 @@ export type RegistrationReading = z.infer<typeof RegistrationReading>;
 
 /**
  * The left half of the palate against the right, from the registrations of both: in the before scan's arch frame.
- * Openings are those of the palatal surface at the median plane; positive: apart.
+ * Openings are those of the palatal surface at the median plane; positive: apart. Without a palate the same of the two
+ * groups of crowns, at the height of their middle.
  */
 export const HalvesReading = z.strictObject({
+  of: z.enum(["palate", "crowns"]),
   /** What it is and is not. */
   label: z.string(),
   /** By the rule of the pattern, fitted at the two stations. */
@@ -188,7 +200,7 @@ export type CrownReading = z.infer<typeof CrownReading>;
 
 /** Signed distance of the after scan to the before scan under a registration. */
 export const DistanceSummary = z.strictObject({
-  registration: z.enum(["whole-palate", "right-palate", "left-palate"]),
+  registration: RegisteredPart,
   mean: z.number(),
   rms: z.number(),
   percentile5: z.number(),

@@ -6,22 +6,7 @@ import type { Surface } from "../mesh/surface";
 import { vertexCount } from "../mesh/triangle-mesh";
 import type { Mark } from "./landmark-start";
 import { largestPart } from "./largest-part";
-
-/** A part of a surface, chosen vertex by vertex. */
-export interface Region {
-  /** Per vertex, 1 = belongs to it. */
-  readonly mask: Uint8Array;
-  /** mm² */
-  readonly area: number;
-}
-
-/** The part of the palate that scans are registered by, and its two halves. */
-export interface PalateRegion {
-  readonly whole: Region;
-  /** The patient's right. */
-  readonly right: Region;
-  readonly left: Region;
-}
+import type { Region, SidedRegion } from "./sided-region";
 
 /** Distance kept from the gingival margin, which swells and is moved with the teeth, mm. */
 const FROM_MARGIN = 3;
@@ -58,7 +43,7 @@ export function proposePalateRegion(
   toFrame: RigidTransform,
   marks: readonly Mark[],
   scan: string,
-): PalateRegion {
+): SidedRegion {
   const inFrame = marks.map((mark) => ({ ...mark, at: apply(toFrame, mark.at) }));
   const outline = outlineOf(inFrame, scan);
   const { positions } = surface.mesh;

@@ -12,6 +12,7 @@ import { archRows } from "./csv-arch";
 import { needRows } from "./csv-need";
 import { recordRows } from "./csv-record";
 import { COLUMNS, changeOf, quantityOf, type Row } from "./csv-row";
+import { againstWords, halvesWords } from "./words";
 
 /**
  * The readings as a table for spreadsheets and statistics (RFC 4180: commas, CRLF, quotes doubled), UTF-8. One row per
@@ -117,7 +118,7 @@ function patternRows(given: Given<PatternReading>): Row[] {
 function halvesRows(given: Given<HalvesReading>): Row[] {
   if (given.state === "withheld") return [{ reading: "halves", state: "withheld", reason: given.reason.text }];
   const h = given.reading;
-  const level = "palatal halves";
+  const level = halvesWords(h.of);
   const of = (reading: string, unit: string, interval: Interval): Row => ({
     reading,
     level,
@@ -167,7 +168,9 @@ const CROWN_ROWS = [
   ["occlusalShift", "shift to occlusal", "mm"],
 ] as const;
 
-function crownRows({ crowns, crownPairs }: Readings): Row[] {
+function crownRows(readings: Readings): Row[] {
+  const { crowns, crownPairs } = readings;
+  const own = `against its ${againstWords(readings)}`;
   const row = (reading: string, unit: string, of: Row, { value, expandedUncertainty: U }: Quantity): Row => ({
     ...of,
     reading,
@@ -183,7 +186,7 @@ function crownRows({ crowns, crownPairs }: Readings): Row[] {
       return [{ ...name, reading: "crown", state: "withheld", reason: motion.reason.text }];
     const { againstHalf, againstArch, palatalCuspDrop: drop } = motion.reading;
     const motions = [
-      ["against its half", againstHalf],
+      [own, againstHalf],
       ["against the arch", againstArch],
     ] as const;
     const cusp = (level: string, q: Quantity) => row("palatal cusp to occlusal", "mm", { ...name, level }, q);
@@ -191,7 +194,7 @@ function crownRows({ crowns, crownPairs }: Readings): Row[] {
       drop?.state !== "given"
         ? []
         : [
-            cusp("against its half", drop.reading.againstHalf),
+            cusp(own, drop.reading.againstHalf),
             ...(drop.reading.againstBuccalCusp === null
               ? []
               : [cusp("against the buccal cusp", drop.reading.againstBuccalCusp)]),

@@ -1,6 +1,6 @@
 import { fixed, pairWords, signed } from "#core/readings/numbers-in-words";
 import type { Given, Quantity, Readings } from "#core/readings/readings-document";
-import { levelWords, verdictWords } from "#core/sheet/words";
+import { againstWords, halvesWords, levelWords, verdictWords } from "#core/sheet/words";
 
 const number = (reading: Given<Quantity>): string =>
   reading.state === "given" ? fixed(reading.reading.value, 1) : "–";
@@ -34,17 +34,17 @@ export function summary(readings: Readings): string {
     );
   }
   if (readings.halves.state === "given") {
-    const { verdict, atCanines, atMolars, openingAngle, places } = readings.halves.reading;
+    const { of, verdict, atCanines, atMolars, openingAngle, places } = readings.halves.reading;
     const value = (q: Quantity) => `${signed(q.value, 1)} ± ${fixed(q.expandedUncertainty, 1)}`;
     lines.push(
-      `${"palatal halves".padEnd(20)}${verdictWords(verdict, readings.span.words)}; opening ${value(atCanines)} mm at ${places.canines}, ${value(atMolars)} mm at ${places.molars}, opening angle ${value(openingAngle)}°`,
+      `${halvesWords(of).padEnd(20)}${verdictWords(verdict, readings.span.words)}; opening ${value(atCanines)} mm at ${places.canines}, ${value(atMolars)} mm at ${places.molars}, opening angle ${value(openingAngle)}°`,
     );
   }
   for (const { tooth, motion } of readings.crowns) {
     if (motion.state === "withheld" || motion.reading.againstHalf.state === "withheld") continue;
     const { buccalTipping, buccalShift } = motion.reading.againstHalf.reading;
     lines.push(
-      `${`crown of ${tooth}`.padEnd(20)}against its half: tipping to buccal ${signed(buccalTipping.value, 1)} ± ${fixed(buccalTipping.expandedUncertainty, 1)}°, to buccal ${signed(buccalShift.value, 1)} ± ${fixed(buccalShift.expandedUncertainty, 1)} mm`,
+      `${`crown of ${tooth}`.padEnd(20)}against its ${againstWords(readings)}: tipping to buccal ${signed(buccalTipping.value, 1)} ± ${fixed(buccalTipping.expandedUncertainty, 1)}°, to buccal ${signed(buccalShift.value, 1)} ± ${fixed(buccalShift.expandedUncertainty, 1)} mm`,
     );
   }
   for (const fit of readings.registrations)
@@ -56,7 +56,7 @@ export function summary(readings: Readings): string {
     ),
     ...readings.patterns.flatMap((p) => (p.state === "withheld" ? [`pattern: ${p.reason.text}`] : [])),
     ...readings.registrations.flatMap((r) => (r.state === "withheld" ? [`registration: ${r.reason.text}`] : [])),
-    ...(readings.halves.state === "withheld" ? [`halves of the palate: ${readings.halves.reason.text}`] : []),
+    ...(readings.halves.state === "withheld" ? [`two halves: ${readings.halves.reason.text}`] : []),
     ...readings.crowns.flatMap(({ tooth, motion }) =>
       motion.state === "withheld" ? [`crown of ${tooth}: ${motion.reason.text}`] : [],
     ),

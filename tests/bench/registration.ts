@@ -16,8 +16,9 @@ import { type TriangleMesh, triangleCount, vertexCount } from "#core/mesh/triang
 import { buildTriangleTree } from "#core/mesh/triangle-tree";
 import { vertexNormals } from "#core/mesh/vertex-normals";
 import { distanceMap } from "#core/registration/distance-map";
+import type { ArchScan } from "#core/registration/halves-registration";
 import { landmarkStart } from "#core/registration/landmark-start";
-import { type PalateScan, registerPalate } from "#core/registration/palate";
+import { registerPalate } from "#core/registration/palate";
 import { registrationSurface } from "#core/registration/registration-surface";
 import { rigidIcp } from "#core/registration/rigid-icp";
 import { bytesSource } from "#core/scan/byte-source";
@@ -161,7 +162,7 @@ function searchRows(mesh: TriangleMesh): BenchRow[] {
 }
 
 /** Registration and distance map of two scans. */
-function registrationRows(before: PalateScan, after: PalateScan): BenchRow[] {
+function registrationRows(before: ArchScan, after: ArchScan): BenchRow[] {
   const triangles = triangleCount(before.surface.mesh) + triangleCount(after.surface.mesh);
   const start = landmarkStart(after.marks, before.marks, "The arch").transform;
   let iterations = 0;
@@ -197,10 +198,7 @@ function registrationRows(before: PalateScan, after: PalateScan): BenchRow[] {
 /** Times of searching, registering and comparing surfaces: the sample scans, and the same cut four times finer. */
 export async function benchRegistration(): Promise<BenchRow[]> {
   const marks = Marks.parse(JSON.parse(readFileSync(resolve(FAN, "marks-fan.json"), "utf8")));
-  const scan = async (
-    name: string,
-    file: string,
-  ): Promise<{ mesh: TriangleMesh; rest: Omit<PalateScan, "surface"> }> => {
+  const scan = async (name: string, file: string): Promise<{ mesh: TriangleMesh; rest: Omit<ArchScan, "surface"> }> => {
     const { mesh } = await takeIn(bytesSource(file, readFileSync(resolve(FAN, file))), {}, UNWATCHED);
     const landmarks = marks.scans[name]!.landmarks;
     const { toFrame } = archFrame(landmarks, commonPlanePairs([landmarks]), name);
@@ -209,7 +207,7 @@ export async function benchRegistration(): Promise<BenchRow[]> {
   const before = await scan("before", "before.stl");
   const after = await scan("after", "after.ply");
   const fine = { before: subdivided(surfaceOf(before.mesh)), after: subdivided(surfaceOf(after.mesh)) };
-  const ready = (mesh: TriangleMesh, rest: Omit<PalateScan, "surface">): PalateScan => ({
+  const ready = (mesh: TriangleMesh, rest: Omit<ArchScan, "surface">): ArchScan => ({
     ...rest,
     surface: registrationSurface(surfaceOf(mesh)),
   });

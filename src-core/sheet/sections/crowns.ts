@@ -2,6 +2,7 @@ import type { CrownMotion, CrownReading, Given, Quantity, Readings } from "../..
 import { withinError } from "../../readings/uncertainty";
 import { listed, pairWords, plusMinus, signed } from "../format";
 import { type Block, type Cell, type Column, plain, quiet, type Run, type Section, strong, textCell } from "../sheet";
+import { againstWords } from "../words";
 import type { SheetContext } from "./context";
 import { tippingBlocks } from "./tipping";
 
@@ -16,14 +17,16 @@ const COLUMNS: readonly Column[] = [
   { header: "palatal cusp", width: "rest", align: "end" },
 ];
 
-/** Each crown against its half of the palate: tipping, turning, shift; the palatal cusp; the molars' angle. */
+/** Each crown against its half of the palate (without one: the crowns of its side): tipping, turning, shift; the palatal cusp; the molars' angle. */
 export function crownsSection({ readings }: SheetContext): Section {
   const { crowns } = readings;
+  const against = againstWords(readings);
+  const title = `Teeth against their ${against}`;
   if (crowns.length === 0) {
     return {
       id: "crowns",
       blocks: [
-        { kind: "heading", text: "Teeth against their half", note: "" },
+        { kind: "heading", text: title, note: "" },
         { kind: "paragraph", runs: [quiet("No crown was registered.")], size: "normal" },
         ...tippingBlocks(readings),
       ],
@@ -34,16 +37,27 @@ export function crownsSection({ readings }: SheetContext): Section {
     blocks: [
       {
         kind: "heading",
-        text: "Teeth against their half",
+        text: title,
         note: "each crown registered to itself; ± is the 95 % uncertainty; * within measurement error",
       },
       { kind: "table", dense: true, columns: COLUMNS, rows: crowns.map((crown) => ({ cells: cellsOf(crown) })) },
+      ...(against === "half" ? [] : [OF_GROUPS]),
       { kind: "paragraph", size: "small", runs: pairRuns(readings.crownPairs) },
-      archBlock(crowns),
+      archBlock(crowns, against),
       ...tippingBlocks(readings),
     ],
   };
 }
+
+/** What is to be known where the scans show no palate. */
+const OF_GROUPS: Block = {
+  kind: "paragraph",
+  size: "small",
+  runs: [
+    plain("The scans show no palate, so each crown is seen against all crowns of its side together: "),
+    quiet("what these did alike, tipping included, does not appear here."),
+  ],
+};
 
 const value = (q: Quantity): Run[] => [
   plain(signed(q.value, 1)),
@@ -84,7 +98,7 @@ function pairRuns(pairs: Readings["crownPairs"]): Run[] {
 }
 
 /** The same crowns against the arch, in one line each kind. */
-function archBlock(crowns: Readings["crowns"]): Block {
+function archBlock(crowns: Readings["crowns"], against: "half" | "group"): Block {
   const tipping = crowns.flatMap(({ tooth, motion }) => {
     const arch: Given<CrownMotion> | null = motion.state === "given" ? archOf(motion.reading) : null;
     return arch?.state === "given" ? [`${tooth} ${signed(arch.reading.buccalTipping.value, 1)}°`] : [];
@@ -94,11 +108,15 @@ function archBlock(crowns: Readings["crowns"]): Block {
     size: "small",
     runs:
       tipping.length === 0
-        ? [quiet("Against the arch: withheld, the palate could not be registered as a whole.")]
+        ? [
+            quiet(
+              `Against the arch: withheld, the ${against === "half" ? "palate" : "crowns"} could not be registered as a whole.`,
+            ),
+          ]
         : [
             plain(`Tipping to buccal against the arch: ${listed(tipping)}. `),
             quiet(
-              "The arch is laid over by the whole palate, which shares the opening about evenly between the sides.",
+              `The arch is laid over by ${against === "half" ? "the whole palate" : "all crowns"}, which shares the opening about evenly between the sides.`,
             ),
           ],
   };

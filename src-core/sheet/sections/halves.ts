@@ -5,7 +5,7 @@ import { type Block, plain, quiet, type Run, type Section, strong, textCell } fr
 import { verdictWords } from "../words";
 import type { SheetContext } from "./context";
 
-/** How the two halves of the palate moved against each other: openings and angles, what they mean beside them. */
+/** How the two halves of the palate (without one: the crowns of each side as a group) moved against each other: openings and angles, what they mean beside them. */
 export function halvesSection({ readings }: SheetContext): Section {
   const { halves, span } = readings;
   if (halves.state === "withheld") {
@@ -29,7 +29,7 @@ export function halvesSection({ readings }: SheetContext): Section {
           numbersOf(reading),
         ],
         right: [
-          { kind: "heading", text: "Opening of the palate", note: verdictWords(reading.verdict, span.words) },
+          { kind: "heading", text: TITLES[reading.of], note: verdictWords(reading.verdict, span.words) },
           { kind: "paragraph", size: "small", runs: [quiet(`${sentenceCase(reading.label)}.`)] },
           { kind: "paragraph", size: "small", runs: [plain(reading.because)] },
           { kind: "paragraph", size: "small", runs: axisRuns(reading) },
@@ -40,6 +40,7 @@ export function halvesSection({ readings }: SheetContext): Section {
   };
 }
 
+const TITLES = { palate: "Opening of the palate", crowns: "Groups of crowns apart" } as const;
 const UNITS = { mm: "\u00a0mm", degrees: "°" } as const;
 
 function numbersOf(reading: HalvesReading): Block {
@@ -54,7 +55,12 @@ function numbersOf(reading: HalvesReading): Block {
     row(`opening at ${reading.places.canines}`, "", reading.atCanines, "mm"),
     row(`opening at ${reading.places.molars}`, "", reading.atMolars, "mm"),
     row("opening angle", "wider in front", reading.openingAngle, "degrees"),
-    row("roll", "crowns apart more than the vault", reading.roll, "degrees"),
+    row(
+      "roll",
+      reading.of === "palate" ? "crowns apart more than the vault" : "cusps apart more than the necks",
+      reading.roll,
+      "degrees",
+    ),
     row("pitch", "front of the left half to occlusal", reading.pitch, "degrees"),
     row("left half", "forwards", reading.forwardShift, "mm"),
     row("left half", "to occlusal", reading.occlusalShift, "mm"),
@@ -70,7 +76,7 @@ function numbersOf(reading: HalvesReading): Block {
   };
 }
 
-function axisRuns({ axis }: HalvesReading): Run[] {
+function axisRuns({ of, axis }: HalvesReading): Run[] {
   if (axis.state === "withheld") return [{ text: `Axis withheld: ${axis.reason.text}.`, tone: "asks" }];
   const { behindCanines, toLeft } = axis.reading;
   const side = toLeft.value < 0 ? "right" : "left";
@@ -78,6 +84,6 @@ function axisRuns({ axis }: HalvesReading): Run[] {
     plain(
       `Its axis passes through the occlusal plane ${millimetres(behindCanines.value, 0)} behind the canines (${interval(behindCanines.low, behindCanines.high, 0)}) and ${millimetres(Math.abs(toLeft.value))} to the ${side} of the median plane (${fixed(toLeft.low, 1)} to ${fixed(toLeft.high, 1)} to the left)`,
     ),
-    quiet(": a figure of the two surfaces, not a centre in the bone."),
+    quiet(`: a figure of the two ${of === "palate" ? "surfaces" : "groups of crowns"}, not a centre in the bone.`),
   ];
 }

@@ -37,11 +37,11 @@ export function methodSection(context: SheetContext): Section {
           ),
           defined(
             "Two halves",
-            "Each half of the palate is laid on the later scan by itself; the left half against the right is M = T⁻¹(right) · T(left) in the earlier arch frame. Angles are the components of its rotation vector; openings and shifts are those of the palatal surface at the median plane, each half taking half of M. Verdict as for the pattern, at the two stations. The scanner’s turn of one side against the other is taken as alike about the three axes. The axis is given only where the opening angle exceeds five of its standard uncertainties (Fieller).",
+            "Each half of the palate is laid on the later scan by itself; the left half against the right is M = T⁻¹(right) · T(left) in the earlier arch frame. Angles are the components of its rotation vector; openings and shifts are those of the palatal surface at the median plane, each half taking half of M. Verdict as for the pattern, at the two stations. The scanner’s turn of one side against the other is taken as alike about the three axes. The axis is given only where the opening angle exceeds five of its standard uncertainties (Fieller). Where a scan shows no palate, the crowns of each side take the place of its half, as one rigid group: teeth, tipping contained; how far single crowns differ from their group is added to its uncertainty (jackknife).",
           ),
           defined(
             "Teeth against their half",
-            "Each crown’s surface, 1 mm away from contacts and gingival margin, is registered to itself on the later scan; its motion is seen against the registration of its half of the palate, and against that of the whole palate. Directions are fixed on the earlier scan: buccal across the arch form, mesial along it, occlusal against the head; angles are the components of the rotation vector. The scanner’s part is half of its figure across the arch at the crown’s station.",
+            "Each crown’s surface, 1 mm away from contacts and gingival margin, is registered to itself on the later scan; its motion is seen against the registration of its half of the palate, and against that of the whole palate (without a palate: against the crowns of its side, and against all). Directions are fixed on the earlier scan: buccal across the arch form, mesial along it, occlusal against the head; angles are the components of the rotation vector. The scanner’s part is half of its figure across the arch at the crown’s station.",
           ),
           ...archItems(context).map(({ name, text }) => defined(name, text)),
           defined(

@@ -1,7 +1,7 @@
 import type { Readings } from "../../readings/readings-document";
 import { pairWords } from "../format";
 import { plain, quiet, type Run, type Section, strong } from "../sheet";
-import { levelWords } from "../words";
+import { againstWords, levelWords } from "../words";
 import type { SheetContext } from "./context";
 import { withheldOfRecord } from "./withheld-record";
 
@@ -45,7 +45,10 @@ export function withheldLines(readings: Readings): WithheldLine[] {
   for (const { tooth, motion } of readings.crowns) {
     if (motion.state === "withheld") lines.push({ what: `crown of ${tooth}`, reason: motion.reason.text });
     else if (motion.reading.againstHalf.state === "withheld")
-      lines.push({ what: `crown of ${tooth} against its half`, reason: motion.reading.againstHalf.reason.text });
+      lines.push({
+        what: `crown of ${tooth} against its ${againstWords(readings)}`,
+        reason: motion.reading.againstHalf.reason.text,
+      });
   }
   for (const { pair, gingivalToCusp: ratio, pivotAboveGingival: pivot } of readings.tipping) {
     const name = `gingival : cusp at ${pairWords(pair)}`;

@@ -5,7 +5,7 @@ import type { Vector3 } from "#core/geometry/vector";
 import { halvesReading } from "#core/jobs/halves-reading";
 import type { SpanEnd } from "#core/jobs/span-end";
 import type { HalvesReading, Readings } from "#core/readings/readings-document";
-import type { PalateOutcome, PalateRegistration } from "#core/registration/palate";
+import type { HalvesRegistration, PartOutcome } from "#core/registration/halves-registration";
 import { marksOf, motionOf, SampleCase, truthOf } from "./sample-case";
 
 const read = (readings: Readings): HalvesReading => {
@@ -104,9 +104,10 @@ describe.each([
 
 describe("the halves are withheld, with the reason", () => {
   const region = { mask: new Uint8Array(0), area: 0 };
-  const fittedHalf = (side: "right-palate" | "left-palate", condition: number): PalateOutcome =>
-    ({ state: "fitted", fit: { region: side, fit: { condition } } }) as unknown as PalateOutcome;
-  const palate = (more: Partial<PalateRegistration>): PalateRegistration => ({
+  const fittedHalf = (side: "right-palate" | "left-palate", condition: number): PartOutcome =>
+    ({ state: "fitted", fit: { region: side, fit: { condition } } }) as unknown as PartOutcome;
+  const palate = (more: Partial<HalvesRegistration>): HalvesRegistration => ({
+    of: "palate",
     whole: fittedHalf("right-palate", 40),
     right: fittedHalf("right-palate", 40),
     left: fittedHalf("left-palate", 40),
@@ -120,12 +121,12 @@ describe("the halves are withheld, with the reason", () => {
 
   test("where a half has no fit", () => {
     const error = { code: "no-region-fits", subject: "The right half", problem: "nothing fits", remedy: "Look again" };
-    expect(
-      halvesReading(nobody, palate({ right: { state: "failed", error } as PalateOutcome }), settings),
-    ).toMatchObject({
-      state: "withheld",
-      reason: { code: "registration-failed", text: expect.stringContaining("nothing fits") },
-    });
+    expect(halvesReading(nobody, palate({ right: { state: "failed", error } as PartOutcome }), settings)).toMatchObject(
+      {
+        state: "withheld",
+        reason: { code: "registration-failed", text: expect.stringContaining("nothing fits") },
+      },
+    );
   });
 
   test("where a half is too smooth to hold its position", () => {

@@ -33,6 +33,7 @@ const moved = (motion: RigidTransform, middle: Vector3, covariance = COVARIANCE)
 });
 
 const halves = (right: RigidTransform, left: RigidTransform, more: Partial<HalvesInput> = {}): HalvesInput => ({
+  of: "palate",
   right: moved(right, [-9, 18, 15]),
   left: moved(left, [9, 18, 15]),
   toFrame: invert(POSES.before),

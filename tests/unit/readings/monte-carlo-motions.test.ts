@@ -84,6 +84,7 @@ const within5 = (claimed: number, drawn: number, what: string): void => {
 
 describe("the halves of the palate", () => {
   const input: HalvesInput = {
+    of: "palate",
     right: moved(turned([1, 1.5, -3], [1, 45, 18], [-0.3, 0.2, 0.1]), [-9, 18, 15], RIGHT),
     left: moved(turned([-0.5, -2, 3.2], [-1, 44, 20], [0.2, -0.1, 0.3]), [9, 18, 15], LEFT),
     toFrame: invert(POSES.before),

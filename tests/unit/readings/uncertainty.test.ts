@@ -90,6 +90,7 @@ describe("the coverage factor follows from the degrees of freedom of the hand's 
       centre: [0, 20, 10],
     });
     const halves: HalvesInput = {
+      of: "palate",
       right: moved(-0.05, -2),
       left: moved(0.05, 2),
       toFrame: IDENTITY,

@@ -11,7 +11,8 @@ import {
 } from "#core/geometry/rigid-transform";
 import { distance, type Vector3 } from "#core/geometry/vector";
 import { surfaceOf } from "#core/mesh/surface";
-import { type PalateFit, type PalateOutcome, type PalateScan, registerPalate } from "#core/registration/palate";
+import type { ArchScan, PartFit, PartOutcome } from "#core/registration/halves-registration";
+import { registerPalate } from "#core/registration/palate";
 import { registrationSurface } from "#core/registration/registration-surface";
 import { halvesMoved, type InventedScan, inventedMarks, inventedScan } from "./invented-arch";
 
@@ -21,7 +22,7 @@ const poses: Record<"before" | "after", RigidTransform> = {
 };
 
 /** A scan with landmarks 0.3 mm off and the true frame of the before scan, in its own pose. */
-function scanned(name: "before" | "after", more: Partial<InventedScan>): PalateScan {
+function scanned(name: "before" | "after", more: Partial<InventedScan>): ArchScan {
   const spacing = name === "before" ? 0.4 : 0.43;
   const scan: InventedScan = { person: 1, spacing, noise: 0.02, seed: spacing * 100, pose: poses[name], ...more };
   return {
@@ -32,13 +33,13 @@ function scanned(name: "before" | "after", more: Partial<InventedScan>): PalateS
   };
 }
 
-const fitted = (outcome: PalateOutcome): PalateFit => {
+const fitted = (outcome: PartOutcome): PartFit => {
   if (outcome.state === "failed") throw new Error(outcome.error.problem);
   return outcome.fit;
 };
 
 /** Before → after as found, seen in the arch's own axes. */
-const inFrame = (fit: PalateFit): RigidTransform =>
+const inFrame = (fit: PartFit): RigidTransform =>
   compose(invert(poses.after), compose(fit.fit.transform, poses.before));
 
 const before = scanned("before", {});

@@ -8,7 +8,8 @@ import { apply, compose, invert, type RigidTransform, rotationVector } from "#co
 import { distance, type Vector3 } from "#core/geometry/vector";
 import { UNWATCHED } from "#core/job-control";
 import { surfaceOf } from "#core/mesh/surface";
-import { type PalateFit, type PalateOutcome, type PalateScan, registerPalate } from "#core/registration/palate";
+import type { ArchScan, PartFit, PartOutcome } from "#core/registration/halves-registration";
+import { registerPalate } from "#core/registration/palate";
 import { registrationSurface } from "#core/registration/registration-surface";
 import { bytesSource } from "#core/scan/byte-source";
 import { takeIn } from "#core/scan/intake";
@@ -16,7 +17,7 @@ import { takeIn } from "#core/scan/intake";
 /** The sample scans (invented), registered from their clicked landmarks and held against their known truth. */
 const FOLDER = resolve(import.meta.dirname, "../../../sample-meshes");
 
-async function open(set: string, name: string, file: string): Promise<PalateScan> {
+async function open(set: string, name: string, file: string): Promise<ArchScan> {
   const marks = Marks.parse(JSON.parse(readFileSync(resolve(FOLDER, set, `marks-${set}.json`), "utf8")));
   const { mesh } = await takeIn(bytesSource(file, readFileSync(resolve(FOLDER, set, file))), {}, UNWATCHED);
   const { landmarks } = marks.scans[name]!;
@@ -38,12 +39,12 @@ const motion = (rows: number[][]): RigidTransform => ({
   translation: rows.slice(0, 3).map((row) => row[3]!) as unknown as Vector3,
 });
 
-const fitted = (outcome: PalateOutcome): PalateFit => {
+const fitted = (outcome: PartOutcome): PartFit => {
   if (outcome.state === "failed") throw new Error(outcome.error.problem);
   return outcome.fit;
 };
 
-const scans = new Map<string, PalateScan>();
+const scans = new Map<string, ArchScan>();
 beforeAll(async () => {
   for (const set of ["fan", "parallel"]) {
     scans.set(`${set} before`, await open(set, "before", "before.stl"));

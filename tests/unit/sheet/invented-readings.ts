@@ -326,6 +326,7 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
       }),
     ],
     halves: given({
+      of: "palate",
       label: "relative motion of the two palatal surfaces; neither suture nor bone",
       verdict: "fan-front",
       because:
