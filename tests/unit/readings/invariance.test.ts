@@ -177,6 +177,7 @@ describe("halves and crowns from given motions", () => {
     };
   }
   const halves = (right: MovedHalf, left: MovedHalf, toFrame: RigidTransform): HalvesInput => ({
+    of: "palate",
     right,
     left,
     toFrame,
