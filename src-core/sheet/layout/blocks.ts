@@ -111,12 +111,17 @@ function ruled(piece: Piece, width: number): Piece {
 
 function factRuns(block: FactsBlock): Run[] {
   return block.facts.flatMap((fact, i): Run[] => [
-    // Label and value hold together; lines break between facts.
-    quiet(`${i === 0 ? "" : "\u2003 "}${fact.label.replaceAll(" ", "\u00a0")}\u00a0`),
-    strong(fact.value.replaceAll(" ", "\u00a0")),
-    ...(fact.remark === undefined ? [] : [quiet(`\u00a0${fact.remark.replaceAll(" ", "\u00a0")}`)]),
+    quiet(`${i === 0 ? "" : "\u2003 "}${held(fact.label)}\u00a0`),
+    strong(held(fact.value)),
+    ...(fact.remark === undefined ? [] : [quiet(`\u00a0${held(fact.remark)}`)]),
   ]);
 }
+
+/** More letters than this may be broken. */
+const HELD = 40;
+
+/** Label and value hold together, so that lines break between facts; only long ones break within. */
+const held = (text: string): string => (text.length > HELD ? text : text.replaceAll(" ", "\u00a0"));
 
 function listPieces(
   items: readonly (readonly Run[])[],

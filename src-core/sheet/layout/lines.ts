@@ -43,13 +43,16 @@ export type Line = readonly { readonly text: string; readonly run: Run; readonly
 const fontOf = (run: Run, style: TextStyle): FontRole => (run.strong === true ? style.strong : style.regular);
 
 /**
- * Breaks runs into lines at spaces (U+0020 only; no-break spaces and dashes hold together). A word that is wider than
+ * Breaks runs into lines at spaces (U+0020 only; no-break spaces and dashes hold together, and so do
+ * runs without a space between them). A word that is wider than
  * the line stands on a line of its own and is cut where the line ends.
  */
 export function breakLines(runs: readonly Run[], style: TextStyle, width: number, measure: Measure): Line[] {
   const lines: Word[][] = [[]];
   let used = 0;
   let glued = false;
+  // Where on the line the last stretch begins that holds together over several runs.
+  let heldFrom = 0;
   for (const run of runs) {
     const font = fontOf(run, style);
     const space = measure(" ", font, style.size);
@@ -63,11 +66,20 @@ export function breakLines(runs: readonly Run[], style: TextStyle, width: number
         const gap = spaced && k === 0 ? space : 0;
         const line = lines.at(-1)!;
         // Text that follows a run without a space belongs to the word before it.
-        const mayBreak = (spaced || k > 0 || !glued) && line.length > 0;
-        if (mayBreak && used + gap + partWidth > width + 0.01) {
-          lines.push([{ text: part, run, width: partWidth }]);
-          used = partWidth;
+        const mayBreak = spaced || k > 0 || !glued;
+        const overflows = used + gap + partWidth > width + 0.01;
+        if (overflows && line.length > 0) {
+          // What holds together goes to the next line as one; where that is too narrow too, it breaks here.
+          const held = line.slice(heldFrom);
+          if (held.length > 0) held[0] = withoutSpace(held[0]!, measure(" ", fontOf(held[0]!.run, style), style.size));
+          const heldWidth = held.reduce((sum, word) => sum + word.width, 0);
+          const moves = !mayBreak && heldFrom > 0 && heldWidth + partWidth <= width + 0.01;
+          if (moves) line.splice(heldFrom);
+          lines.push([...(moves ? held : []), { text: part, run, width: partWidth }]);
+          used = (moves ? heldWidth : 0) + partWidth;
+          heldFrom = 0;
         } else {
+          if (mayBreak) heldFrom = line.length;
           const before = gap > 0 && line.length > 0 ? " " : "";
           line.push({ text: before + part, run, width: (before === "" ? 0 : space) + partWidth });
           used += (before === "" ? 0 : space) + partWidth;
@@ -85,6 +97,9 @@ export function breakLines(runs: readonly Run[], style: TextStyle, width: number
   }
   return lines.map(joined);
 }
+
+const withoutSpace = (word: Word, space: number): Word =>
+  word.text.startsWith(" ") ? { ...word, text: word.text.slice(1), width: word.width - space } : word;
 
 function cutToFit(word: string, font: FontRole, size: number, width: number, measure: Measure): string[] {
   if (measure(word, font, size) <= width) return [word];
