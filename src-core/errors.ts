@@ -24,6 +24,7 @@ export type ErrorCode =
   | "too-few-points"
   | "no-region-fits"
   | "fit-unstable"
+  | "masked"
   | "not-computable"
   // work
   | "cancelled"

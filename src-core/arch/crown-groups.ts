@@ -2,6 +2,7 @@ import { type ErrorParts, RapheError } from "../errors";
 import { compose, IDENTITY, invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
 import { type JobControl, UNWATCHED } from "../job-control";
+import { withoutMasked } from "../mesh/masked-surface";
 import { regionArea } from "../mesh/sample-surface";
 import { memberCovariance } from "../registration/group-covariance";
 import {
@@ -20,12 +21,6 @@ import { crownFrames, type FrameMark } from "./crown-frame";
 import { crownPatch, verticesInFrame } from "./crown-patch";
 import type { CrownScan } from "./crown-registration";
 import { isRight } from "./teeth";
-
-/** One scan whose crowns are registered in two groups. */
-export interface CrownGroupScan extends CrownScan {
-  /** The timepoint's name, for errors. */
-  readonly name: string;
-}
 
 /** Fewer crowns than this are single teeth, not a side of the arch (a convention). */
 const LEAST_CROWNS = 3;
@@ -77,11 +72,12 @@ const ALL: PartPlan = {
  * @throws RapheError `cancelled`
  */
 export function registerCrownGroups(
-  before: CrownGroupScan,
-  after: CrownGroupScan,
+  before: CrownScan,
+  after: CrownScan,
   job: JobControl = UNWATCHED,
 ): HalvesRegistration {
-  const [first, second] = [groupsOf(before), groupsOf(after)];
+  const hidden = [...(before.splinted ?? []), ...(after.splinted ?? [])];
+  const [first, second] = [groupsOf(before, hidden), groupsOf(after, hidden)];
   const regions = { before: regionOf(first, before), after: regionOf(second, after) };
   const [from, to] = [archScan(before), archScan(after)];
   const plan: HalvesPlan = {
@@ -101,7 +97,7 @@ export function registerCrownGroups(
   return registerHalves(plan, { before: from, after: to, regions }, job);
 }
 
-const archScan = ({ surface, toFrame, marks, name }: CrownGroupScan): ArchScan => ({
+const archScan = ({ surface, toFrame, marks, name }: CrownScan): ArchScan => ({
   surface,
   toFrame,
   name,
@@ -114,7 +110,8 @@ interface Groups {
   readonly left: readonly Uint8Array[];
 }
 
-function groupsOf({ surface, toFrame, marks }: CrownGroupScan): Groups {
+/** @param hidden teeth whose crowns cannot be seen on one of the scans */
+function groupsOf({ surface, toFrame, marks }: CrownScan, hidden: readonly number[]): Groups {
   const placed = marks.flatMap(({ tooth, place, inFrame }): FrameMark[] =>
     inFrame === null ? [] : [{ tooth, place, at: inFrame }],
   );
@@ -122,13 +119,13 @@ function groupsOf({ surface, toFrame, marks }: CrownGroupScan): Groups {
   const vertices = verticesInFrame(surface, toFrame);
   const side = (right: boolean) =>
     frames
-      .filter(({ tooth }) => isRight(tooth) === right)
-      .map((frame) => crownPatch(surface, toFrame, vertices, frame, frames, placed))
+      .filter(({ tooth }) => isRight(tooth) === right && !hidden.includes(tooth))
+      .map((frame) => withoutMasked(surface, crownPatch(surface, toFrame, vertices, frame, frames, placed)))
       .filter((patch) => patch.some((chosen) => chosen === 1));
   return { right: side(true), left: side(false) };
 }
 
-function regionOf({ right, left }: Groups, { surface, name }: CrownGroupScan): SidedRegion | ErrorParts {
+function regionOf({ right, left }: Groups, { surface, name }: CrownScan): SidedRegion | ErrorParts {
   for (const [side, patches] of [
     ["right", right],
     ["left", left],
@@ -145,7 +142,7 @@ function regionOf({ right, left }: Groups, { surface, name }: CrownGroupScan): S
     const mask = patches[0]!.map((_, v) => (patches.some((patch) => patch[v] === 1) ? 1 : 0));
     return { mask, area: regionArea(surface.mesh, mask) };
   };
-  return { whole: union([...right, ...left]), right: union(right), left: union(left) };
+  return { origin: "proposed", whole: union([...right, ...left]), right: union(right), left: union(left) };
 }
 
 /** Of the first positions tried the one under which most of the side comes to lie closest. */
@@ -184,8 +181,8 @@ function bestStart(
 
 function widened(
   fit: RigidFit,
-  before: CrownGroupScan,
-  after: CrownGroupScan,
+  before: CrownScan,
+  after: CrownScan,
   crowns: readonly Uint8Array[],
   job: JobControl,
 ): RigidFit {

@@ -2,10 +2,12 @@ import { type ErrorParts, errorParts, RapheError } from "../errors";
 import { apply, type RigidTransform } from "../geometry/rigid-transform";
 import { add, addScaled, centroid, distance, scale, subtract, type Vector3 } from "../geometry/vector";
 import { type JobControl, partOf, UNWATCHED } from "../job-control";
+import { withoutMasked } from "../mesh/masked-surface";
 import { landmarkStart, type Mark } from "../registration/landmark-start";
 import type { RegistrationSurface } from "../registration/registration-surface";
 import type { RigidFit } from "../registration/rigid-fit";
 import { rigidIcp } from "../registration/rigid-icp";
+import { coveredShare, coveredShareThere } from "./covered-crown";
 import { type CrownFrame, crownFrames, type FrameMark } from "./crown-frame";
 import { crownPatch, verticesInFrame } from "./crown-patch";
 import type { LandmarkInUse } from "./landmarks-in-use";
@@ -17,18 +19,22 @@ export interface CrownScan {
   /** File coordinates (mm) → arch frame. */
   readonly toFrame: RigidTransform;
   readonly marks: readonly LandmarkInUse[];
+  /** The timepoint's name, for reasons. */
+  readonly name: string;
+  /** Teeth that a bonded splint covers: their crowns cannot be seen. */
+  readonly splinted?: readonly number[] | undefined;
 }
 
 /** Why a crown has no motion to be trusted. */
 export interface CrownRefusal {
-  readonly code: "crown-too-little-covered" | "crown-changed" | "registration-failed";
+  readonly code: "crown-too-little-covered" | "crown-changed" | "registration-failed" | "masked";
   readonly text: string;
 }
 
 /** One crown registered from the earlier scan to the later one. */
 export interface CrownRegistration {
   readonly frame: CrownFrame;
-  /** Middle of the registered surface, earlier file coordinates, mm. */
+  /** Middle of the crown's surface, what an appliance covers of it included; earlier file coordinates, mm. */
   readonly middle: Vector3;
   readonly result:
     | { readonly state: "fitted"; readonly fit: RigidFit }
@@ -51,7 +57,8 @@ const FARTHEST_FROM_HALF = 5;
 /**
  * Registers every upper crown that has landmarks on the earlier scan: its patch (`crownPatch`) by robust ICP, started
  * from the motion of its half, shifted on to its own landmarks where both scans have them. Without its half's motion the
- * start comes from the landmarks of its side, else of the arch.
+ * start comes from the landmarks of its side, else of the arch. What is masked on either scan takes no part; a crown of
+ * which too little is left is refused with `masked`.
  * @param halves earlier → later file coordinates of the palatal halves; null where not registered
  * @param wanted which teeth; all if left out
  * @throws RapheError `cancelled`
@@ -71,19 +78,26 @@ export function registerCrowns(
   const inFrame = verticesInFrame(first.surface, first.toFrame);
   const { positions } = first.surface.mesh;
   return chosen.map((frame, i) => {
-    const region = crownPatch(first.surface, first.toFrame, inFrame, frame, frames, marks);
+    const patch = crownPatch(first.surface, first.toFrame, inFrame, frame, frames, marks);
     const points: Vector3[] = [];
-    for (let v = 0; v < region.length; v++) {
-      if (region[v] === 1) points.push([positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
+    for (let v = 0; v < patch.length; v++) {
+      if (patch[v] === 1) points.push([positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
     }
     const middle = points.length === 0 ? ([0, 0, 0] as const) : centroid(points);
     const own = partOf(job, i / chosen.length, (i + 1) / chosen.length);
     const name = `The crown of ${frame.tooth}`;
+    const region = withoutMasked(first.surface, patch);
+    const hidden = splinted(frame.tooth, first, second) ?? covered(coveredShare(first.surface, patch, region), first);
+    if (hidden !== null) return { frame, middle, result: { state: "refused", reason: hidden } };
+    let start: RigidTransform | null = null;
+    const coveredThere = (motion: RigidTransform): CrownRefusal | null =>
+      covered(coveredShareThere(first.surface, patch, second.surface, motion), second);
     try {
+      start = startOf(frame.tooth, first, second, halves, name);
       const fit = rigidIcp({
         moving: first.surface,
         fixed: second.surface,
-        start: startOf(frame.tooth, first, second, halves, name),
+        start,
         region,
         robustness: "tukey",
         name,
@@ -91,11 +105,13 @@ export function registerCrowns(
         job: own,
       });
       const half = isRight(frame.tooth) ? halves.right : halves.left;
-      const reason = refusalOf(frame.tooth, fit, first, second) ?? strayed(fit, middle, half);
+      const refusal = refusalOf(frame.tooth, fit, first, second) ?? strayed(fit, middle, half);
+      const reason = refusal === null ? null : (coveredThere(fit.transform) ?? refusal);
       return { frame, middle, result: reason === null ? { state: "fitted", fit } : { state: "refused", reason } };
     } catch (thrown) {
       if (thrown instanceof RapheError && thrown.code === "cancelled") throw thrown;
-      return { frame, middle, result: { state: "refused", reason: refused(errorParts(thrown, name)) } };
+      const reason = (start === null ? null : coveredThere(start)) ?? refused(errorParts(thrown, name));
+      return { frame, middle, result: { state: "refused", reason } };
     }
   });
 }
@@ -104,6 +120,25 @@ const refused = ({ code, problem }: ErrorParts): CrownRefusal =>
   code === "too-few-points"
     ? { code: "crown-too-little-covered", text: `too little of the crown is on the scan: ${problem}` }
     : { code: "registration-failed", text: `the crown could not be registered: ${problem}` };
+
+/** A crown under a bonded splint is not measurable, painted or not. */
+function splinted(tooth: number, ...scans: readonly CrownScan[]): CrownRefusal | null {
+  const under = scans.find((scan) => scan.splinted?.includes(tooth));
+  if (under === undefined) return null;
+  return {
+    code: "masked",
+    text: `not measurable: a bonded splint covers the crown on the ${under.name} scan; a scan without the splint would show it`,
+  };
+}
+
+/** Why too little of a crown is left where an appliance covers this share of it on a scan; null where enough is. */
+function covered(share: number, scan: CrownScan): CrownRefusal | null {
+  if (share <= 1 - LEAST_OVERLAP) return null;
+  return {
+    code: "masked",
+    text: `an appliance covers ${percent(share)} of the crown on the ${scan.name} scan, at most ${percent(1 - LEAST_OVERLAP)} may be: wipe what was painted too wide, or use a scan without the appliance`,
+  };
+}
 
 const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
 

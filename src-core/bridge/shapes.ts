@@ -24,6 +24,7 @@ const errorCodes: Record<ErrorCode, ErrorCode> = {
   "too-few-points": "too-few-points",
   "no-region-fits": "no-region-fits",
   "fit-unstable": "fit-unstable",
+  masked: "masked",
   "not-computable": "not-computable",
   cancelled: "cancelled",
   "bad-request": "bad-request",

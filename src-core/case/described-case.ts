@@ -1,6 +1,7 @@
 import type { Landmark } from "../arch/landmark";
 import type { Marks } from "../arch/marks";
 import { RapheError } from "../errors";
+import { readPainted } from "../scan/painted-file";
 import type { Unit } from "../scan/unit";
 import { type CaseDescription, type DescribedTimepoint, usualKind, usualName } from "./case-description";
 import type { CaseDocument } from "./case-document";
@@ -30,7 +31,8 @@ export interface OpenedFiles {
   /** null: it could not be opened, which was reported. */
   readonly scans: ReadonlyMap<string, OpenedScan | null>;
   readonly marks: ReadonlyMap<string, Marks>;
-  readonly painted: ReadonlyMap<string, OpenedBits>;
+  /** What the files hold. */
+  readonly painted: ReadonlyMap<string, Uint8Array>;
 }
 
 export interface OpenedScan {
@@ -38,12 +40,6 @@ export interface OpenedScan {
   readonly fileName: string;
   /** How many triangles the file has. */
   readonly triangles: number;
-}
-
-/** A painted area as it lies on the disk. */
-export interface OpenedBits {
-  readonly sha256: string;
-  readonly bytes: number;
 }
 
 /** Nothing opened yet but the landmark files. */
@@ -87,8 +83,8 @@ export function describedFiles({ timepoints, marks }: CaseDescription): Describe
  * The case that a description describes.
  * @param opened what was found under its paths; a scan that is not there leaves its timepoint without one
  * @param name how the user knows the description, for errors
- * @throws RapheError `marks-missing-scan` where a landmark file has none of what it is named for; `case-malformed`
- * where a painted file does not belong to its scan
+ * @throws RapheError `marks-missing-scan` where a landmark file has none of what it is named for; `malformed` where
+ * a painted file does not belong to its scan
  */
 export function describedCase(description: CaseDescription, opened: OpenedFiles, name: string): CaseDocument {
   const { identity, expander, plan, settings, invented } = description;
@@ -210,19 +206,17 @@ function checkNames(marks: Marks, names: readonly string[], path: string): void 
 }
 
 function paintedArea(path: string | null, scan: string, { scans, painted }: OpenedFiles): PaintedArea | null {
-  const bits = path === null ? undefined : painted.get(path);
   const under = scans.get(scan) ?? null;
   if (path === null || under === null) return null;
-  if (bits === undefined || bits.bytes !== Math.ceil(under.triangles / 8)) {
+  const bytes = painted.get(path);
+  if (bytes === undefined) {
     throw new RapheError({
       code: "case-malformed",
       subject: path,
-      problem:
-        bits === undefined
-          ? "the painted area was not opened"
-          : `its ${bits.bytes} bytes are not one bit for each of the ${under.triangles} triangles of ${under.fileName}`,
-      remedy: "Name the painted area that was made on this scan",
+      problem: "the painted area was not opened",
+      remedy: "Check the path in the case file",
     });
   }
-  return { sha256: bits.sha256, triangles: under.triangles };
+  const { sha256, triangles } = readPainted(bytes, under.triangles, { name: path });
+  return { sha256, triangles };
 }

@@ -16,6 +16,7 @@ import type { HalvesRegistration } from "../registration/halves-registration";
 import { landmarkStart } from "../registration/landmark-start";
 import { registerCrownsOf, registerHalvesOf, registerSpan, type SpanRegistration } from "./register-span";
 import type { SpanEnd } from "./span-end";
+import { touchesMask } from "./span-painting";
 
 /** The span with every landmark on both scans that could be carried. */
 export interface CarriedSpan {
@@ -100,7 +101,8 @@ function lacking(from: SpanEnd, to: SpanEnd): Mark[] {
     to.landmarks.inUse.some((m) => m.place === mark.place && m.tooth === mark.tooth) ||
     to.landmarks.faults.some(
       ({ landmark }) => landmark.place === mark.place && (landmark.tooth ?? null) === mark.tooth,
-    );
+    ) ||
+    to.covered.some((spot) => spot.place === mark.place && spot.tooth === mark.tooth);
   const away = (mark: Mark): boolean => mark.tooth !== null && to.away.some(({ tooth }) => tooth === mark.tooth);
   return from.landmarks.inUse.filter((mark) => !isCarried(mark) && !stands(mark) && !away(mark));
 }
@@ -164,8 +166,14 @@ function draftEnds(
 
 interface NotCarried {
   readonly mark: Mark;
+  readonly code: "needs-landmark" | "masked";
   readonly text: string;
 }
+
+/** Why a point could not be carried. */
+type Refusal = Omit<NotCarried, "mark">;
+
+const needing = (text: string): Refusal => ({ code: "needs-landmark", text });
 
 /** A landmark of one scan on the other, or why it could not be carried. */
 function carriedTo(
@@ -177,7 +185,14 @@ function carriedTo(
   surface: Surface,
 ): Mark | NotCarried {
   const found = isPalatal(mark) ? palatal(end, mark, palate, surface) : onCrown(end, mark, forward, backward);
-  if ("text" in found) return { mark, text: found.text };
+  if ("text" in found) return { mark, ...found };
+  if (touchesMask(surface, found.at)) {
+    return {
+      mark,
+      code: "masked",
+      text: "the appliance covers its place; wipe the mask there if the surface itself is seen",
+    };
+  }
   return {
     tooth: mark.tooth,
     place: mark.place,
@@ -193,7 +208,7 @@ function onCrown(
   mark: Mark,
   forward: readonly CrownRegistration[],
   backward: readonly CrownRegistration[],
-): CarriedPoint | { text: string } {
+): CarriedPoint | Refusal {
   const of = (list: readonly CrownRegistration[]) => list.find(({ frame }) => frame.tooth === mark.tooth)?.result;
   const along = of(forward);
   const against = of(backward);
@@ -204,7 +219,9 @@ function onCrown(
     return end === "first" ? carried(mark.used, against.fit) : carriedBack(mark.used, against.fit);
   }
   const refused = along ?? against;
-  return { text: refused?.state === "refused" ? refused.reason.text : "its crown could not be found" };
+  if (refused?.state !== "refused") return needing("its crown could not be found");
+  const { code, text } = refused.reason;
+  return { code: code === "masked" ? code : "needs-landmark", text };
 }
 
 /** How far a point midway between the halves may be from the surface to be dropped on it, mm. */
@@ -219,12 +236,12 @@ function palatal(
   { used }: Mark,
   { of, right, left }: HalvesRegistration,
   surface: Surface,
-): CarriedPoint | { text: string } {
-  if (of === "crowns") return { text: "a point of the palate is carried by the palate, and a scan shows none" };
+): CarriedPoint | Refusal {
+  if (of === "crowns") return needing("a point of the palate is carried by the palate, and a scan shows none");
   if (right.state === "failed" || left.state === "failed") {
-    return {
-      text: "both halves of the palate are needed to carry a point between them, and one could not be registered",
-    };
+    return needing(
+      "both halves of the palate are needed to carry a point between them, and one could not be registered",
+    );
   }
   const by = end === "second" ? carried : carriedBack;
   const between = midway(by(used, right.fit.fit), by(used, left.fit.fit));
@@ -232,7 +249,7 @@ function palatal(
   closestPoint(surface.tree, ...between.at, found);
   const away = Math.sqrt(found.squaredDistance);
   if (away <= FARTHEST_DROP) return { ...between, at: [found.x, found.y, found.z] };
-  return { text: `the place between the halves lies ${away.toFixed(1)} mm off the surface` };
+  return needing(`the place between the halves lies ${away.toFixed(1)} mm off the surface`);
 }
 
 /** Both ends with what was carried, their frames from all of it, and with the reasons of what was not. */
@@ -270,9 +287,10 @@ function finished(
   return [a!, b!];
 }
 
-const reasonOf = ({ mark, text }: NotCarried, { timepoint }: SpanEnd) => ({
+const reasonOf = ({ mark, code, text }: NotCarried, { timepoint }: SpanEnd) => ({
   tooth: mark.tooth,
   place: mark.place,
+  code,
   text: `needs the ${landmarkWords({ tooth: mark.tooth ?? undefined, place: mark.place })} on the ${timepoint.name} scan; it could not be carried over: ${text}`,
 });
 
@@ -285,7 +303,7 @@ function withReasons(
   const plain = text.charAt(0).toLowerCase() + text.slice(1).replace(/\.$/, "");
   const reasons = (end: SpanEnd, marks: readonly Mark[]) => [
     ...(end.notCarried ?? []),
-    ...marks.map((mark) => reasonOf({ mark, text: plain }, end)),
+    ...marks.map((mark) => reasonOf({ mark, ...needing(plain) }, end)),
   ];
   return [
     { ...first, notCarried: reasons(first, toFirst) },
@@ -304,7 +322,7 @@ function besideOf([first, second]: readonly [SpanEnd, SpanEnd], registered: Span
     const found = isPalatal(mark)
       ? palatal("second", mark, palate, second.scan!.surface)
       : onCrown("second", mark, crowns, []);
-    if ("text" in found) return [];
+    if ("text" in found || touchesMask(second.scan!.surface, found.at)) return [];
     const { frame } = second.landmarks;
     return [
       {

@@ -13,12 +13,13 @@ import {
   type Reference,
   wholeReference,
 } from "../readings/crowns";
-import type { CrownReading, Given, Readings, Withheld } from "../readings/readings-document";
+import type { CrownReading, Given, Readings } from "../readings/readings-document";
 import type { Assumptions } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
 import type { HalvesRegistration, PartOutcome } from "../registration/halves-registration";
 import type { SpanRegistration } from "./register-span";
 import { pointSet, type SpanEnd } from "./span-end";
+import { failureCode, withheld } from "./withheld";
 
 /** Standard uncertainty of a crown's directions in the occlusal plane, from middles half a millimetre off, radians. */
 const AXES_TURN = 0.05;
@@ -57,7 +58,7 @@ export function crownReadings(
     ["7-7", 17, 27],
   ] as const;
   return {
-    crowns: readings,
+    crowns: [...readings, ...hiddenCrowns(first, readings)],
     crownPairs: crownPairs.flatMap(([pair, right, left]) => {
       const [a, b] = [inputs.get(right), inputs.get(left)];
       return a === undefined || b === undefined ? [] : [{ pair, angle: pairAngle(a, b, assumptions) }];
@@ -76,10 +77,15 @@ export const registeredTeeth = ({ crowns }: Pick<Readings, "crowns">): ReadonlyS
     ),
   );
 
-const withheld = (code: Withheld["code"], text: string): { state: "withheld"; reason: Withheld } => ({
-  state: "withheld",
-  reason: { code, text, needs: [] },
-});
+/** Crowns all of whose landmarks an appliance covers on the earlier scan. */
+function hiddenCrowns({ timepoint, covered }: SpanEnd, readings: Readings["crowns"]): Readings["crowns"] {
+  const teeth = new Set(covered.flatMap(({ tooth }) => (tooth === null ? [] : [tooth])));
+  for (const { tooth } of readings) teeth.delete(tooth);
+  return [...teeth].map((tooth) => ({
+    tooth,
+    motion: withheld("masked", `not measurable: an appliance covers the crown on the ${timepoint.name} scan`),
+  }));
+}
 
 function inputMaker(
   first: SpanEnd,
@@ -162,14 +168,14 @@ const failure = (of: HalvesRegistration["of"], outcome: PartOutcome): string =>
 function halfOf(tooth: number, palate: HalvesRegistration): Given<Reference> {
   if (palate.identity.verdict === "doubtful") return doubtful(palate);
   const half = isRight(tooth) ? palate.right : palate.left;
-  if (half.state === "failed") return withheld("registration-failed", failure(palate.of, half));
+  if (half.state === "failed") return withheld(failureCode(half.error), failure(palate.of, half));
   return { state: "given", reading: halfReference(half.fit.fit) };
 }
 
 function wholeOf(palate: HalvesRegistration): Given<Reference> {
   if (palate.identity.verdict === "doubtful") return doubtful(palate);
   const { whole, right, left } = palate;
-  if (whole.state === "failed") return withheld("registration-failed", failure(palate.of, whole));
+  if (whole.state === "failed") return withheld(failureCode(whole.error), failure(palate.of, whole));
   const halves = [right, left].flatMap((half) => (half.state === "fitted" ? [half.fit.fit] : []));
   return {
     state: "given",

@@ -1,11 +1,12 @@
 import { apply } from "../geometry/rigid-transform";
 import { type HalvesStation, readHalves } from "../readings/halves";
-import type { Given, HalvesReading, Withheld } from "../readings/readings-document";
+import type { Given, HalvesReading } from "../readings/readings-document";
 import { type Assumptions, RAPHE_POINT } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
 import { CONDITION_TO_WARN } from "../registration/fit-quality";
 import type { HalvesRegistration } from "../registration/halves-registration";
 import { pointSet, type SpanEnd } from "./span-end";
+import { failureCode, withheld } from "./withheld";
 
 /** The line of the palate is read at most this far outside the registered region, mm. */
 const FARTHEST = 5;
@@ -23,16 +24,12 @@ export function halvesReading(
   palate: HalvesRegistration,
   assumptions: Assumptions,
 ): Given<HalvesReading> {
-  const withheld = (code: Withheld["code"], text: string): Given<HalvesReading> => ({
-    state: "withheld",
-    reason: { code, text, needs: [] },
-  });
   const { identity, right, left, regions } = palate;
   if (identity.verdict === "different") return withheld("not-same-palate", lower(identity.sentence));
   for (const half of [right, left]) {
     if (half.state === "fitted") continue;
     const { subject, problem, remedy } = half.error;
-    return withheld("registration-failed", `${lower(subject)}: ${problem}. ${remedy}`);
+    return withheld(failureCode(half.error), `${lower(subject)}: ${problem}. ${remedy}`);
   }
   if (right.state === "failed" || left.state === "failed" || regions.before === null) {
     return withheld("registration-failed", "no region of the palate could be proposed");
@@ -121,10 +118,12 @@ function pointsOf({ scan, landmarks }: SpanEnd, region: Uint8Array) {
   }
   const heightAt = (y: number): number => {
     const inside = Math.min(back - NEAR, Math.max(front + NEAR, y));
+    // A painted region may have a gap there: then what is nearest to it counts.
+    const nearest = ys.reduce((least, one) => Math.min(least, Math.abs(one - inside)), Infinity);
     let sum = 0;
     let count = 0;
     for (let i = 0; i < ys.length; i++) {
-      if (Math.abs(ys[i]! - inside) > NEAR) continue;
+      if (Math.abs(ys[i]! - inside) > NEAR + nearest) continue;
       sum += zs[i]!;
       count++;
     }

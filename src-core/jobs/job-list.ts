@@ -16,6 +16,9 @@ import type { PdfFonts } from "../sheet/pdf";
 /** Names a scan that the worker holds. */
 export type ScanHandle = string;
 
+/** The bits of painted areas by their SHA-256, as the case names them: one per triangle of the scan's file. */
+export type PaintedBits = Readonly<Record<string, Uint8Array>>;
+
 /** A copy for drawing: single precision, centred, so that no digit is lost far from the origin. */
 export interface DisplayMesh {
   /** x, y, z − centre, mm; 3 × vertices, in the order of the measuring mesh. */
@@ -66,7 +69,13 @@ export interface Jobs {
   };
   /** Everything that can be read from the case's chosen span. */
   measure: {
-    request: { document: CaseDocument; handles: Readonly<Record<string, ScanHandle>>; version: string };
+    request: {
+      document: CaseDocument;
+      handles: Readonly<Record<string, ScanHandle>>;
+      /** Of every area that the case names. */
+      painted: PaintedBits;
+      version: string;
+    };
     answer: {
       readings: Readings;
       /** The later scan's file coordinates (mm) → the earlier scan's, for the overlay; null where none could be found. */
@@ -75,9 +84,18 @@ export interface Jobs {
       frame: RigidTransform | null;
     };
   };
-  /** Signed distance of the later scan to the earlier one at each of the later one's display vertices, NaN = no value. */
+  /**
+   * Signed distance of the span's later scan to the earlier one at each of the later one's display vertices, NaN = no
+   * value.
+   */
   "distance-map": {
-    request: { earlier: ScanHandle; later: ScanHandle; overlay: RigidTransform };
+    request: {
+      document: CaseDocument;
+      handles: Readonly<Record<string, ScanHandle>>;
+      painted: PaintedBits;
+      /** The later scan's file coordinates (mm) → the earlier scan's. */
+      overlay: RigidTransform;
+    };
     answer: { distances: Float32Array; summary: DistanceMapSummary };
   };
   /** The whole folder of the record: sheet (PDF), readings (JSON, CSV), landmarks (JSON) and pictures (PNG). */
@@ -86,6 +104,7 @@ export interface Jobs {
       document: CaseDocument;
       readings: Readings;
       handles: Readonly<Record<string, ScanHandle>>;
+      painted: PaintedBits;
       overlay: RigidTransform | null;
       frame: RigidTransform | null;
       /** Clock of this PC when the sheet was asked for, ISO 8601 with seconds, e.g. 2026-11-25T10:42:00Z. */

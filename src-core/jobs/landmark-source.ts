@@ -1,8 +1,8 @@
 import { commonPlanePairs, inFrame } from "../arch/arch-frame";
 import { asLandmark, frameOf, type LandmarkInUse } from "../arch/landmarks-in-use";
-import type { CaseDocument } from "../case/case-document";
 import { type JobControl, partOf } from "../job-control";
 import { carryOver } from "./carry-over";
+import type { JobRequest } from "./job-list";
 import type { ScanStore } from "./scan-store";
 import { type SpanEnd, spanEnds } from "./span-end";
 
@@ -26,12 +26,12 @@ const spotKey = ({ tooth, place }: { tooth?: number | null | undefined; place: s
  * @throws RapheError `cancelled`, `bad-request` for a handle that names nothing
  */
 export function landmarkSource(
-  document: CaseDocument,
-  handles: Readonly<Record<string, string>>,
+  request: JobRequest<"measure">,
   store: ScanStore,
   ends: readonly [SpanEnd, SpanEnd],
   job: JobControl,
 ): SourcedSpan {
+  const { document, handles } = request;
   const standing = new Set(ends.flatMap(({ timepoint }) => timepoint.landmarks.map(spotKey)));
   const best = document.timepoints
     .filter(({ name }) => handles[name] !== undefined && ends.every(({ timepoint }) => timepoint.name !== name))
@@ -47,9 +47,7 @@ export function landmarkSource(
   if (best === null) return { ends, source: null };
   const wanted = (spot: Spot): boolean => best.wanted.has(spotKey(spot));
   const [first, second] = ends.map((end, i) =>
-    end.scan === null
-      ? end
-      : withCarried(end, best.name, wanted, document, handles, store, partOf(job, i / 2, (i + 1) / 2)),
+    end.scan === null ? end : withCarried(end, best.name, wanted, request, store, partOf(job, i / 2, (i + 1) / 2)),
   );
   return { ends: onCommonPlane([first!, second!]), source: best.name };
 }
@@ -59,12 +57,11 @@ function withCarried(
   end: SpanEnd,
   source: string,
   wanted: (spot: Spot) => boolean,
-  document: CaseDocument,
-  handles: Readonly<Record<string, string>>,
+  { document, handles, painted }: JobRequest<"measure">,
   store: ScanStore,
   job: JobControl,
 ): SpanEnd {
-  const pair = spanEnds({ ...document, span: { from: source, to: end.timepoint.name } }, handles, store);
+  const pair = spanEnds({ ...document, span: { from: source, to: end.timepoint.name } }, handles, store, painted);
   const [, arrived] = carryOver(pair, job).ends;
   return {
     ...end,

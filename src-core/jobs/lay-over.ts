@@ -14,6 +14,7 @@ import { distanceMap } from "../registration/distance-map";
 import type { HalvesRegistration, PartName, PartOutcome } from "../registration/halves-registration";
 import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
+import { failureCode, withheld } from "./withheld";
 
 /** The later scan laid on the earlier one by the palate, and the distance between them. */
 export interface LaidOver {
@@ -27,11 +28,6 @@ export interface LaidOver {
   readonly asked: number;
   readonly made: number;
 }
-
-const withheld = (code: Withheld["code"], text: string): { state: "withheld"; reason: Withheld } => ({
-  state: "withheld",
-  reason: { code, text, needs: [] },
-});
 
 /** Nothing laid over, for the reason given. */
 export function nothingLaidOver(text: string, asked = 0, code: Withheld["code"] = "needs-landmark"): LaidOver {
@@ -94,7 +90,7 @@ export function layOver(
       ...nothingLaidOver(
         `${palate.of === "palate" ? "the palate" : "the crowns"} could not be registered: ${problem}. ${remedy}`,
         asked,
-        "registration-failed",
+        failureCode(palate.whole.error),
       ),
       registrations,
       halves,
@@ -124,7 +120,7 @@ const identityWarning = (text: string): Warning => ({ code: "identity", timepoin
 function registrationReading(outcome: PartOutcome): Given<RegistrationReading> {
   if (outcome.state === "failed") {
     const { subject, problem, remedy } = outcome.error;
-    return withheld("registration-failed", `${subject}: ${problem}. ${remedy}`);
+    return withheld(failureCode(outcome.error), `${subject}: ${problem}. ${remedy}`);
   }
   const { region, label, fit, afterToBefore } = outcome.fit;
   return {

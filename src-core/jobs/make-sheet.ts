@@ -3,6 +3,7 @@ import { distanceMap } from "../registration/distance-map";
 import { makeRecord } from "../sheet/record";
 import type { JobAnswer, JobRequest } from "./job-list";
 import type { ScanStore } from "./scan-store";
+import { spanScans } from "./span-end";
 
 /**
  * The folder of the record from readings that stand: nothing of them is computed again; the distances at each vertex,
@@ -14,10 +15,9 @@ export async function makeSheet(
   store: ScanStore,
   job: JobControl,
 ): Promise<JobAnswer<"make-sheet">> {
-  const { document, readings, handles, overlay, frame, issuedAt, fonts } = request;
-  const scanOf = (timepoint: string) => (handles[timepoint] === undefined ? null : store.get(handles[timepoint]));
-  const earlier = scanOf(readings.span.from);
-  const later = scanOf(readings.span.to);
+  const { document, readings, handles, painted, overlay, frame, issuedAt, fonts } = request;
+  const span = { from: readings.span.from, to: readings.span.to };
+  const [{ scan: earlier }, { scan: later }] = spanScans({ ...document, span }, handles, store, painted);
   job.progress(0, "Measuring the distance");
   const distances =
     earlier === null || later === null || overlay === null

@@ -1,6 +1,5 @@
 import { placeWords } from "../arch/landmark";
 import type { LandmarkInUse } from "../arch/landmarks-in-use";
-import type { CaseDocument } from "../case/case-document";
 import type { Timepoint } from "../case/timepoint";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { CARRIED_POINTS, CAUTIONS, carriedFromThird, REFOUND_POINTS } from "../readings/cautions";
@@ -16,6 +15,7 @@ import { registeredTeeth } from "./crown-readings";
 import type { JobAnswer, JobRequest } from "./job-list";
 import { landmarkSource } from "./landmark-source";
 import { layOver, nothingLaidOver, ofPalate } from "./lay-over";
+import { paintingWarnings } from "./painting-warnings";
 import { recordReadings, recordWarnings } from "./record-readings";
 import type { ScanStore } from "./scan-store";
 import { endBefore, lowerEnd, pointSet, type SpanEnd, spanEnds } from "./span-end";
@@ -28,11 +28,11 @@ import { crownsThere, toothWarnings } from "./teeth-there";
  * @throws RapheError `bad-request` for a span that names no timepoint, `cancelled`
  */
 export function measure(request: JobRequest<"measure">, store: ScanStore, job: JobControl): JobAnswer<"measure"> {
-  const { document, handles, version } = request;
+  const { document, handles, painted, version } = request;
   job.progress(0, "Finding the landmarks' spots");
-  const placed = spanEnds(document, handles, store);
+  const placed = spanEnds(document, handles, store, painted);
   checkCancelled(job);
-  const { ends: sourced, source } = landmarkSource(document, handles, store, placed, partOf(job, 0, 0.4));
+  const { ends: sourced, source } = landmarkSource(request, store, placed, partOf(job, 0, 0.4));
   const { ends, registered, beside } = carryOver(sourced, partOf(job, source === null ? 0.2 : 0.4, 0.8));
   const [first, second] = ends;
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
@@ -53,7 +53,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const scans = [...ends, ...lowers.filter((end) => end !== null)];
   const { record, needs } = recordReadings(
     document,
-    { ends, lowers, before: words === "retention" ? endBefore(document, handles, store) : null },
+    { ends, lowers, before: words === "retention" ? endBefore(document, handles, store, painted) : null },
     { widths: span.widths, halves: ofPalate(laid.halves), words },
   );
   const readings: Readings = {
@@ -95,7 +95,8 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
       ...ends.flatMap(toothWarnings),
       ...scans.flatMap(landmarkWarnings),
       ...scans.flatMap(scanWarnings),
-      ...exchangedLandmarks(placed[0], placed[1], document, store, handles),
+      ...paintingWarnings(first, second),
+      ...exchangedLandmarks(placed[0], placed[1], request, store),
       ...implausibleWidths(span.widths, names, expansion),
       ...recordWarnings(record),
       ...laid.warnings,
@@ -219,9 +220,8 @@ const scanWarnings = ({ timepoint, scan }: SpanEnd): Warning[] =>
 function exchangedLandmarks(
   first: SpanEnd,
   second: SpanEnd,
-  document: CaseDocument,
+  { document, handles, painted }: JobRequest<"measure">,
   store: ScanStore,
-  handles: Readonly<Record<string, string>>,
 ): Warning[] {
   const astray = (end: SpanEnd) => end.landmarks.faults.length > 0.5 * end.timepoint.landmarks.length;
   if (first.scan === null || second.scan === null || !astray(first) || !astray(second)) return [];
@@ -235,6 +235,7 @@ function exchangedLandmarks(
     },
     handles,
     store,
+    painted,
   );
   if (crossed.some(astray)) return [];
   return [

@@ -1,10 +1,11 @@
-import { type CrownGroupScan, registerCrownGroups } from "../arch/crown-groups";
-import { type CrownRegistration, registerCrowns } from "../arch/crown-registration";
+import { registerCrownGroups } from "../arch/crown-groups";
+import { type CrownRegistration, type CrownScan, registerCrowns } from "../arch/crown-registration";
 import { invert, type RigidTransform } from "../geometry/rigid-transform";
 import { type JobControl, partOf } from "../job-control";
 import type { ArchScan, HalvesRegistration, PartOutcome } from "../registration/halves-registration";
 import { lacksPalate, palatePair, registerPalatePair } from "../registration/palate";
 import type { SpanEnd } from "./span-end";
+import { palateRefusal, splintedTeeth } from "./span-painting";
 
 /** Both scans registered: the palate (else the crowns of each side) by halves and as a whole, and every crown. */
 export interface SpanRegistration {
@@ -65,18 +66,21 @@ export function registerSpan(first: SpanEnd, second: SpanEnd, job: JobControl): 
   return { palate, crowns: registerCrownsOf(first, second, palate, "forward", partOf(job, 0.6, 1)) };
 }
 
-function archScan({ timepoint, scan, landmarks }: SpanEnd): ArchScan {
+function archScan({ timepoint, scan, reference, landmarks }: SpanEnd): ArchScan {
   return {
     surface: scan!.registration(),
     toFrame: landmarks.frame!.toFrame,
     marks: landmarks.inUse.map(({ tooth, place, used }) => ({ ...(tooth === null ? {} : { tooth }), place, at: used })),
     name: timepoint.name,
+    painted: reference ?? undefined,
+    refused: palateRefusal(timepoint, scan!.surface.masked !== undefined),
   };
 }
 
-const crownScan = ({ timepoint, scan, landmarks }: SpanEnd): CrownGroupScan => ({
-  name: timepoint.name,
+const crownScan = ({ timepoint, scan, landmarks }: SpanEnd): CrownScan => ({
   surface: scan!.registration(),
   toFrame: landmarks.frame!.toFrame,
   marks: landmarks.inUse,
+  name: timepoint.name,
+  splinted: splintedTeeth(timepoint),
 });

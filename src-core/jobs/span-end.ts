@@ -1,42 +1,52 @@
-import { commonPlanePairs } from "../arch/arch-frame";
 import type { Place } from "../arch/landmark";
-import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import type { ScanLandmarks } from "../arch/landmarks-in-use";
 import { lowerLandmarksInUse } from "../arch/lower-landmarks";
 import type { CaseDocument } from "../case/case-document";
 import { emptyTimepoint, lowerScanName, type Timepoint } from "../case/timepoint";
 import { type ToothAway, teethAway } from "../case/tooth-standing";
 import { RapheError } from "../errors";
 import type { PointSet } from "../readings/width";
+import type { PaintedBits } from "./job-list";
 import type { KeptScan, ScanStore } from "./scan-store";
+import { type CoveredSpot, maskedScan, paintedOn, uncoveredLandmarks } from "./span-painting";
 
-/** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
-export interface SpanEnd {
-  /** With the landmarks on teeth that are there. */
-  readonly timepoint: Timepoint;
+/** The scan of one end of the span with what is painted on it. */
+export interface SpanScan {
+  /** Its surface knows what an appliance covers. */
   readonly scan: KeptScan | null;
-  readonly landmarks: ScanLandmarks;
+  /** The reference painted on it, one byte per triangle; null: none. */
+  readonly reference: Uint8Array | null;
+}
+
+/** A timepoint as its teeth stand. */
+interface Standing {
+  /** With the landmarks on teeth that are there and can be seen. */
+  readonly timepoint: Timepoint;
   /** Upper teeth that do not stand on the scan. */
   readonly away: readonly ToothAway[];
   /** Teeth that are stated as not there and have landmarks none the less. */
   readonly contradicted: readonly ToothAway[];
-  /** Spots of the other scan that could not be carried to this one, with the reason. */
-  readonly notCarried?: readonly { readonly tooth: number | null; readonly place: Place; readonly text: string }[];
 }
 
-const NO_LANDMARKS: ScanLandmarks = { frame: null, inUse: [], faults: [], notices: [] };
+/** One end of the span: its timepoint, its scan if there is one, and its landmarks ready to use. */
+export interface SpanEnd extends SpanScan, Standing {
+  readonly landmarks: ScanLandmarks;
+  /** Placed spots that an appliance covers. */
+  readonly covered: readonly CoveredSpot[];
+  /** Spots of the other scan that could not be carried to this one, with the reason. */
+  readonly notCarried?: readonly {
+    readonly tooth: number | null;
+    readonly place: Place;
+    readonly code: "needs-landmark" | "masked";
+    readonly text: string;
+  }[];
+}
 
-/**
- * Both ends of the span, their occlusal planes on the same pairs of teeth.
- * @throws RapheError `bad-request` where the case has no such timepoint or a handle names nothing
- */
-export function spanEnds(
-  document: CaseDocument,
-  handles: Readonly<Record<string, string>>,
-  store: ScanStore,
-): [SpanEnd, SpanEnd] {
-  const stands = [document.span.from, document.span.to].map((name) => {
+/** @throws RapheError `bad-request` where the case has no such timepoint */
+function comparedTimepoints(document: CaseDocument): Timepoint[] {
+  return [document.span.from, document.span.to].map((name) => {
     const timepoint = document.timepoints.find((t) => t.name === name);
-    if (timepoint !== undefined) return withTeethThere(document, timepoint);
+    if (timepoint !== undefined) return timepoint;
     throw new RapheError({
       code: "bad-request",
       subject: name,
@@ -44,46 +54,76 @@ export function spanEnds(
       remedy: "Choose two of its timepoints",
     });
   });
-  const timepoints = stands.map(({ timepoint }) => timepoint);
-  const scans = timepoints.map(({ name }) => scanOf(name, handles, store));
-  const marked = timepoints.filter((t, i) => scans[i] !== null && t.landmarks.length > 0).map((t) => t.landmarks);
-  const pairs = commonPlanePairs(marked);
-  const [first, second] = stands.map((stand, i) => endOf(stand, scans[i] ?? null, pairs));
-  return [first!, second!];
 }
 
-const scanOf = (name: string, handles: Readonly<Record<string, string>>, store: ScanStore): KeptScan | null =>
-  handles[name] === undefined ? null : store.get(handles[name]);
+/**
+ * The scans of both ends of the span, the earlier one first, with what is painted on them.
+ * @param painted the bits of every area that the case names, by their hash
+ * @throws RapheError `bad-request` where the case has no such timepoint, a handle names nothing or bits are missing
+ */
+export function spanScans(
+  document: CaseDocument,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+  painted: PaintedBits,
+): [SpanScan, SpanScan] {
+  const [first, second] = comparedTimepoints(document);
+  return [spanScan(first!, handles, store, painted), spanScan(second!, handles, store, painted)];
+}
 
-const endOf = (stand: Standing, scan: KeptScan | null, pairs: ReturnType<typeof commonPlanePairs>): SpanEnd => {
-  const { name, landmarks } = stand.timepoint;
+function spanScan(
+  { name, appliancePainted, referencePainted }: Timepoint,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+  painted: PaintedBits,
+): SpanScan {
+  if (handles[name] === undefined) return { scan: null, reference: null };
+  const scan = store.get(handles[name]);
   return {
-    ...stand,
-    scan,
-    landmarks:
-      scan === null || landmarks.length === 0 ? NO_LANDMARKS : landmarksInUse(scan.surface, landmarks, pairs, name),
+    scan: maskedScan(scan, paintedOn(scan, appliancePainted, painted)),
+    reference: paintedOn(scan, referencePainted, painted),
   };
-};
+}
+
+/**
+ * Both ends of the span, their occlusal planes on the same pairs of teeth. What an appliance covers is known to their
+ * surfaces, and no landmark stands on it.
+ * @param painted the bits of every area that the case names, by their hash
+ * @throws RapheError `bad-request` where the case has no such timepoint, a handle names nothing or bits are missing
+ */
+export function spanEnds(
+  document: CaseDocument,
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+  painted: PaintedBits,
+): [SpanEnd, SpanEnd] {
+  const stands = comparedTimepoints(document).map((timepoint) => withTeethThere(document, timepoint));
+  const [first, second] = endsOf(stands, spanScans(document, handles, store, painted));
+  return [first!, second!];
+}
 
 /**
  * The timepoint before the expansion, for a span that begins where turning ended: the last one of its kind with a scan
  * at hand; null where the case has none.
- * @throws RapheError `bad-request` where a handle names nothing
+ * @throws RapheError `bad-request` where a handle names nothing or bits are missing
  */
 export function endBefore(
   document: CaseDocument,
   handles: Readonly<Record<string, string>>,
   store: ScanStore,
+  painted: PaintedBits,
 ): SpanEnd | null {
   const { timepoints, span } = document;
   const found = timepoints.filter(({ name, kind }) => kind === "before" && name !== span.from && name !== span.to);
   const timepoint = found.findLast(({ name }) => handles[name] !== undefined);
   if (timepoint === undefined) return null;
-  const stand = withTeethThere(document, timepoint);
-  return endOf(stand, scanOf(timepoint.name, handles, store), commonPlanePairs([stand.timepoint.landmarks]));
+  return endsOf([withTeethThere(document, timepoint)], [spanScan(timepoint, handles, store, painted)])[0]!;
 }
 
-type Standing = Pick<SpanEnd, "timepoint" | "away" | "contradicted">;
+function endsOf(stands: readonly Standing[], scans: readonly SpanScan[]): SpanEnd[] {
+  const seen = uncoveredLandmarks(stands.map(({ timepoint }, i) => ({ timepoint, scan: scans[i]!.scan })));
+  return stands.map((stand, i) => ({ ...stand, ...scans[i]!, ...seen[i]! }));
+}
 
 /** A timepoint with the landmarks on teeth that stand there. */
 function withTeethThere(document: CaseDocument, timepoint: Timepoint): Standing {
@@ -107,11 +147,13 @@ export function lowerEnd(
 ): SpanEnd | null {
   if (lower === null || (lower.scan === null && lower.landmarks.length === 0)) return null;
   const own = lowerScanName(name);
-  const scan = scanOf(own, handles, store);
+  const scan = handles[own] === undefined ? null : store.get(handles[own]);
   const { inUse, faults } = lowerLandmarksInUse(scan?.surface ?? null, lower.landmarks, own);
   return {
     timepoint: { ...emptyTimepoint(own, kind, date), scan: lower.scan, landmarks: lower.landmarks },
     scan,
+    reference: null,
+    covered: [],
     landmarks: { frame: null, inUse, faults, notices: [] },
     away: [],
     contradicted: [],
@@ -119,7 +161,7 @@ export function lowerEnd(
 }
 
 /** The points of one end as readings take them. */
-export const pointSet = ({ timepoint, landmarks, away, notCarried = [] }: SpanEnd): PointSet => ({
+export const pointSet = ({ timepoint, landmarks, away, covered, notCarried = [] }: SpanEnd): PointSet => ({
   timepoint: timepoint.name,
   points: landmarks.inUse.map(({ tooth, place, used, inFrame, carried }) => ({
     tooth,
@@ -136,6 +178,7 @@ export const pointSet = ({ timepoint, landmarks, away, notCarried = [] }: SpanEn
       code: "landmark-off-surface" as const,
       text: `${error.problem} on the ${timepoint.name} scan`,
     })),
-    ...notCarried.map((fault) => ({ ...fault, code: "needs-landmark" as const })),
+    ...covered.map((spot) => ({ ...spot, code: "masked" as const })),
+    ...notCarried,
   ],
 });

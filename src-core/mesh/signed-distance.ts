@@ -30,8 +30,8 @@ export function borderVertices(mesh: TriangleMesh, opposite: Int32Array): Uint8A
 
 /**
  * Distance of (x, y, z) from the surface in mm, positive on its outer side, or NaN where there is none: farther than
- * `maxDistance`, the nearest point on an open border (there the surface is not known), or its normal more than 60
- * degrees from the query's own.
+ * `maxDistance`, the nearest point on an open border (there the surface is not known) or on a masked triangle, or its
+ * normal more than 60 degrees from the query's own.
  * The sign comes from the angle-weighted pseudo-normal of the face, edge or vertex hit, which is right for every
  * closest point (Bærentzen & Aanæs 2005, IEEE TVCG 11:243-253).
  * @param nx, ny, nz unit outward normal of the surface the query lies on; 0, 0, 0 if it lies on none
@@ -51,6 +51,7 @@ export function signedDistance(
   if (!closestPoint(surface.tree, x, y, z, foot, maxDistance)) return Number.NaN;
   const { mesh, opposite, normals } = surface;
   const { triangle, feature } = foot;
+  if (surface.masked?.triangles[triangle] === 1) return Number.NaN;
   faceNormal(mesh, triangle, normal);
   if (feature >= ON_CORNER) {
     const vertex = mesh.triangles[3 * triangle + feature - ON_CORNER]!;

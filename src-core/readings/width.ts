@@ -36,7 +36,7 @@ export interface PointSet {
   readonly faults: readonly {
     tooth: number | null;
     place: Place;
-    code: "landmark-off-surface" | "needs-landmark";
+    code: "landmark-off-surface" | "needs-landmark" | "masked";
     text: string;
   }[];
   /** Teeth that do not stand on this scan. */

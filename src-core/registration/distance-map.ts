@@ -31,7 +31,8 @@ const POLL_EVERY = 2000;
 
 /**
  * Signed distance of every vertex of the later scan, laid on the earlier one, from the earlier surface; without value
- * where the foot lies on an open border, the surfaces face apart by more than 60 degrees, or nothing is within 10 mm.
+ * where the foot lies on an open border or is masked, the surfaces face apart by more than 60 degrees, or nothing is
+ * within 10 mm. Masked vertices have no value and are not counted in the summary.
  * @param transform later → earlier file coordinates, mm
  * @param region per vertex of the later scan, 0 = leave out (NaN, and not counted in the summary)
  * @throws RapheError `not-computable` if no vertex has a value, `cancelled`
@@ -46,7 +47,7 @@ export function distanceMap(
   const [a, b, c, d, e, f, g, h, i] = transform.rotation;
   const [tx, ty, tz] = transform.translation;
   const { positions } = later.mesh;
-  const { normals } = later;
+  const { normals, masked } = later;
   const vertices = vertexCount(later.mesh);
   const distances = new Float64Array(vertices).fill(Number.NaN);
   const foot = newClosestPoint();
@@ -56,7 +57,7 @@ export function distanceMap(
       checkCancelled(job);
       job.progress(v / vertices);
     }
-    if (region !== undefined && !region[v]!) continue;
+    if ((region !== undefined && !region[v]!) || masked?.vertices[v] === 1) continue;
     asked++;
     const x = positions[3 * v]!;
     const y = positions[3 * v + 1]!;

@@ -22,6 +22,10 @@ export interface ArchScan {
   readonly marks: readonly Mark[];
   /** The timepoint's name, for errors. */
   readonly name: string;
+  /** Reference painted by the user, per triangle 0 = not painted; without it the region is proposed. */
+  readonly painted?: Uint8Array | undefined;
+  /** Why nothing may be registered by this scan's palate at all; it is measured on where left out. */
+  readonly refused?: ErrorParts | undefined;
 }
 
 /** What the two halves are registered by: the surfaces of the palate, or where there is none the crowns of each side. */
@@ -109,6 +113,8 @@ export interface HalvesPlan {
   readonly opened: string;
 }
 
+/** A painted reference smaller than this on a part registers nothing, mm²: as for any region. */
+const LEAST_PAINTED = 20;
 /** A half that fits worse than this is not one rigid body, or not well scanned, mm (a convention). */
 export const HALF_TO_WARN = 0.15;
 /** The two ways round may differ by this much before it is said, mm (a convention). */
@@ -159,15 +165,34 @@ const notTheSame = (subject: string, sentence: string): ErrorParts => ({
   remedy: "Check that both scans show the same patient's upper arch and that the landmarks are on the right teeth",
 });
 
-/** The region of a part on the scan it is taken from. */
-function regionOf({ side }: PartPlan, region: SidedRegion | ErrorParts): Uint8Array {
+/**
+ * The region of a part on the scan it is taken from.
+ * @throws RapheError why there is none, `too-few-points` where too little of it was painted
+ */
+function regionOf({ side, name }: PartPlan, region: SidedRegion | ErrorParts): Uint8Array {
   if (!("whole" in region)) throw new RapheError(region);
-  return region[side].mask;
+  const { mask, area } = region[side];
+  if (region.origin === "painted" && area < LEAST_PAINTED) {
+    throw new RapheError({
+      code: "too-few-points",
+      subject: name,
+      problem: `of the painted reference only ${area.toFixed(0)} mm² are on it, ${LEAST_PAINTED} mm² are needed (the strip along the median plane and what an appliance covers do not count)`,
+      remedy: "Paint more of the rugae and the vault there, or wipe the reference to have it proposed",
+    });
+  }
+  return mask;
+}
+
+/** What a fit is, and where its region comes from if not from the landmarks. */
+function labelOf({ label }: PartPlan, { before, regions }: ScanPair): string {
+  const painted = "whole" in regions.before && regions.before.origin === "painted";
+  return painted ? `${label}; over the reference painted on the ${before.name} scan` : label;
 }
 
 /** Registers one part by ICP, and the other way round to see whether both agree. */
 function registerPart(plan: HalvesPlan, part: PartPlan, pair: ScanPair, job: JobControl): PartFit {
   const { before, after, regions } = pair;
+  if (after.refused !== undefined) throw new RapheError(after.refused);
   const region = regionOf(part, regions.before);
   const rough = startOf(part, before.marks, after.marks);
   const found = rigidIcp({
@@ -183,7 +208,7 @@ function registerPart(plan: HalvesPlan, part: PartPlan, pair: ScanPair, job: Job
   const fit = plan.refined === undefined || part.side === "whole" ? found : plan.refined(part, found);
   return {
     region: part.region,
-    label: part.label,
+    label: labelOf(part, pair),
     fit,
     afterToBefore: invert(fit.transform),
     disagreement: disagreementOf(part, pair, region, fit, partOf(job, 0.5, 1)),
@@ -232,7 +257,7 @@ function registerWhole(
   const sentence = `${plan.opened} to ${fit.rmsOfAll.toFixed(2)} mm; this position shares the opening about evenly between the halves.`;
   return {
     region: whole.region,
-    label: whole.label,
+    label: labelOf(whole, pair),
     fit: { ...fit, sentence },
     afterToBefore: invert(transform),
     disagreement: null,

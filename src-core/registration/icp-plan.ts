@@ -1,5 +1,8 @@
 import { RapheError } from "../errors";
+import { withoutMasked } from "../mesh/masked-surface";
 import { regionArea, sampleSurface } from "../mesh/sample-surface";
+import type { Surface } from "../mesh/surface";
+import { vertexCount } from "../mesh/triangle-mesh";
 import type { RigidIcpRequest } from "./icp-request";
 import { type MovingPoints, movingPoints, type PairRule, thinned } from "./point-pairs";
 import { quantileOf } from "./quantile";
@@ -49,7 +52,8 @@ const COS_60 = 0.5;
  * @throws RapheError `too-few-points` where the region is smaller than 20 mm²
  */
 export function planOf(request: RigidIcpRequest): IcpPlan {
-  const { moving, region, name } = request;
+  const { moving, name } = request;
+  const region = uncovered(moving, request.region);
   const area = regionArea(moving.mesh, region);
   if (!(area >= LEAST_AREA)) {
     throw new RapheError({
@@ -98,4 +102,10 @@ export function planOf(request: RigidIcpRequest): IcpPlan {
     progress: [0.5, 1],
   };
   return { area, stages: [coarse, trimmedStage, tukeyStage] };
+}
+
+/** The region without what is masked; undefined for a whole surface. */
+function uncovered(surface: Surface, region: Uint8Array | undefined): Uint8Array | undefined {
+  if (surface.masked === undefined) return region;
+  return withoutMasked(surface, region ?? new Uint8Array(vertexCount(surface.mesh)).fill(1));
 }

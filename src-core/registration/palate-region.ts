@@ -1,6 +1,8 @@
 import { RapheError } from "../errors";
 import { apply, type RigidTransform, rotate } from "../geometry/rigid-transform";
 import { addScaled, distance, dot, subtract, type Vector3 } from "../geometry/vector";
+import { withoutMasked } from "../mesh/masked-surface";
+import { touchedVertices } from "../mesh/painted-triangles";
 import { regionArea } from "../mesh/sample-surface";
 import type { Surface } from "../mesh/surface";
 import { vertexCount } from "../mesh/triangle-mesh";
@@ -31,8 +33,8 @@ const TOWARDS_OCCLUSAL = 0.34;
 /**
  * Proposes the reference region of the palate: the vault inside the palatal gingival points (where one is missing, a
  * place estimated from its tooth's cusp tip), at least 3 mm from the line through them, behind the incisive papilla,
- * in front of the distal of the first molars, facing occlusal, in one piece. Its halves leave out 3.5 mm on each side
- * of the median plane.
+ * in front of the distal of the first molars, facing occlusal, in one piece, without what is masked. Its halves leave
+ * out 3.5 mm on each side of the median plane.
  * @param toFrame file coordinates (mm) → arch frame (+x to the patient's left, +y back, +z to the head)
  * @param marks landmarks of the scan, mm in file coordinates
  * @param scan the timepoint's name, for errors
@@ -49,25 +51,48 @@ export function proposePalateRegion(
   const { positions } = surface.mesh;
   const { normals } = surface;
   const candidates = new Uint8Array(vertexCount(surface.mesh));
-  const x = new Float64Array(candidates.length);
   for (let v = 0; v < candidates.length; v++) {
     const p = apply(toFrame, [positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!]);
-    x[v] = p[0];
     if (p[1] < outline.front || p[1] > outline.back || !encloses(outline.line, p)) continue;
     const normal = rotate(toFrame, [normals[3 * v]!, normals[3 * v + 1]!, normals[3 * v + 2]!]);
     if (!(normal[2] <= -TOWARDS_OCCLUSAL)) continue;
     const near = nearestOnLine(outline.line, p);
     if (near.distance >= FROM_MARGIN && p[2] >= near.z - BELOW_MARGIN) candidates[v] = 1;
   }
-  const mask = largestPart(surface, candidates);
+  // What covers a part of it may leave several pieces of one palate.
+  const mask = withoutMasked(surface, largestPart(surface, candidates));
+  return { origin: "proposed", ...withHalves(surface, toFrame, mask) };
+}
+
+/**
+ * The reference region that the user painted, without what is masked. Its halves lie to both sides of the median plane
+ * and leave out the same strip along it as the proposed region's.
+ * @param painted per triangle, 0 = not painted
+ * @param toFrame file coordinates (mm) → arch frame
+ */
+export function paintedPalateRegion(surface: Surface, toFrame: RigidTransform, painted: Uint8Array): SidedRegion {
+  const mask = withoutMasked(surface, touchedVertices(surface.mesh, painted));
+  return { origin: "painted", ...withHalves(surface, toFrame, mask) };
+}
+
+/** A region with its parts to the right and to the left of the median strip. */
+function withHalves(
+  surface: Surface,
+  toFrame: RigidTransform,
+  mask: Uint8Array,
+): Pick<SidedRegion, "whole" | "right" | "left"> {
+  const { positions } = surface.mesh;
   const part = (belongs: (x: number) => boolean): Region => {
-    const half = mask.map((chosen, v) => (chosen && belongs(x[v]!) ? 1 : 0));
+    const half = mask.map((chosen, v) => {
+      if (chosen === 0) return 0;
+      return belongs(apply(toFrame, [positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!])[0]) ? 1 : 0;
+    });
     return { mask: half, area: regionArea(surface.mesh, half) };
   };
   return {
     whole: { mask, area: regionArea(surface.mesh, mask) },
-    right: part((value) => value < -MEDIAN_STRIP),
-    left: part((value) => value > MEDIAN_STRIP),
+    right: part((x) => x < -MEDIAN_STRIP),
+    left: part((x) => x > MEDIAN_STRIP),
   };
 }
 

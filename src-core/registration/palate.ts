@@ -9,7 +9,7 @@ import {
   type ScanPair,
 } from "./halves-registration";
 import { identityOf } from "./identity";
-import { proposePalateRegion } from "./palate-region";
+import { paintedPalateRegion, proposePalateRegion } from "./palate-region";
 
 /** A half of the palate smaller than this is no palate, only the cuff of gingiva round the teeth, mm² (a convention). */
 const LEAST_HALF = 100;
@@ -53,15 +53,17 @@ export function palatePair(before: ArchScan, after: ArchScan): ScanPair {
   return { before, after, regions: { before: regionOrError(before), after: regionOrError(after) } };
 }
 
-/** True where a scan's landmarks bound a palate of which the scan shows no more than a cuff of gingiva. */
+/** True where a scan's landmarks bound a palate of which the scan shows, or an appliance leaves, no more than a cuff of gingiva. */
 export const lacksPalate = ({ regions }: ScanPair): boolean =>
   [regions.before, regions.after].some(
-    (region) => "whole" in region && Math.min(region.right.area, region.left.area) < LEAST_HALF,
+    (region) =>
+      "whole" in region && region.origin === "proposed" && Math.min(region.right.area, region.left.area) < LEAST_HALF,
   );
 
 /**
  * Registers the palate of two scans of one patient. Expansion splits it, so no rigid fit of the whole is valid across
- * the opening: see `registerHalves`.
+ * the opening: see `registerHalves`. What is masked on either scan takes no part; a reference that the user painted on the
+ * before scan stands in place of the proposed region.
  * @throws RapheError `cancelled`
  */
 export function registerPalate(before: ArchScan, after: ArchScan, job: JobControl = UNWATCHED): HalvesRegistration {
@@ -74,6 +76,8 @@ export const registerPalatePair = (pair: ScanPair, job: JobControl): HalvesRegis
 
 function regionOrError(scan: ArchScan): ScanPair["regions"]["before"] {
   try {
+    if (scan.refused !== undefined) return scan.refused;
+    if (scan.painted !== undefined) return paintedPalateRegion(scan.surface, scan.toFrame, scan.painted);
     return proposePalateRegion(scan.surface, scan.toFrame, scan.marks, scan.name);
   } catch (thrown) {
     return errorParts(thrown, scan.name);

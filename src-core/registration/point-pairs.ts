@@ -95,7 +95,7 @@ const SURE = 1 - 1e-9;
 
 /**
  * Moves the points and looks for each the nearest vertex of the fixed surface. Left out are partners on an open
- * border, beyond it the surface is not known, and partners whose surface faces elsewhere.
+ * border, beyond it the surface is not known, masked ones, and partners whose surface faces elsewhere.
  * A pair is measured along the mean of the two normals: then two points of one curved surface that are not the same
  * point still have a residual of zero to second order (symmetric objective, Rusinkiewicz 2019, ACM TOG 38:85).
  * @param memory of the same points and fixed surface; used and brought up to date, the pairs are the same without
@@ -113,6 +113,7 @@ export function findPairs(
   const [a, b, c, d, e, f, g, h, i] = transform.rotation;
   const [tx, ty, tz] = transform.translation;
   const { positions } = fixed.mesh;
+  const covered = fixed.masked?.vertices;
   let count = 0;
   for (let m = 0; m < moving.count; m++) {
     if (m % POLL_EVERY === 0) checkCancelled(job);
@@ -126,9 +127,8 @@ export function findPairs(
       memory === undefined
         ? nearestPoint(fixed.points, x, y, z, rule.maxDistance)
         : partnerOf(m, x, y, z, fixed, rule.maxDistance, memory);
-    if (partner < 0 || fixed.border[partner]! || (rule.fixedRegion !== undefined && !rule.fixedRegion[partner]!)) {
-      continue;
-    }
+    if (partner < 0 || fixed.border[partner]! || covered?.[partner] === 1) continue;
+    if (rule.fixedRegion !== undefined && !rule.fixedRegion[partner]!) continue;
     const mx = moving.normals[3 * m]!;
     const my = moving.normals[3 * m + 1]!;
     const mz = moving.normals[3 * m + 2]!;

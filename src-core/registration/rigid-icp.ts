@@ -22,7 +22,7 @@ const NOT_THE_SAME = 1;
  * Registers a region of one surface to another by robust point-to-plane ICP: a coarse stage with every pair (the
  * widest basin), then the best three quarters (Chetverikov, Stepanov & Krsek 2005), then Tukey's biweight with the
  * scale from the median absolute residual, at least 0.02 mm, until the step is below 1e-4 mm; `even` fits go from the
- * coarse stage to Huber's weight. Equal input gives equal output to the last digit.
+ * coarse stage to Huber's weight. Masked parts of either surface take no part. Equal input gives equal output to the last digit.
  * @throws RapheError `too-few-points` (region too small), `no-region-fits` (no partners, or they lie too far apart),
  *   `fit-unstable` (the shape does not hold the position), `cancelled`
  */

@@ -8,6 +8,8 @@ export interface Region {
 
 /** What scans are registered by, and its two sides. */
 export interface SidedRegion {
+  /** Proposed from the landmarks, or painted by the user. */
+  readonly origin: "proposed" | "painted";
   readonly whole: Region;
   /** The patient's right. */
   readonly right: Region;

@@ -35,7 +35,7 @@ export async function measureCommand(command: MeasureCommand, packageFolder: str
     "caseFile" in subject
       ? await openCaseFile(subject.caseFile, store, reading)
       : await openTwoScans(subject, store, reading);
-  const { handles, failures } = opened;
+  const { handles, painted, failures } = opened;
   const document = withScanner(opened.document, command);
   const spans = measurable(opened);
   if (spans.length === 0) {
@@ -56,9 +56,13 @@ export async function measureCommand(command: MeasureCommand, packageFolder: str
   for (const [i, span] of spans.entries()) {
     const share = (part: number) => 0.3 + (0.7 * (i + part)) / spans.length;
     const compared: CaseDocument = { ...document, span };
-    const measured = measure({ document: compared, handles, version }, store, partOf(progress, share(0), share(0.5)));
+    const measured = measure(
+      { document: compared, handles, painted, version },
+      store,
+      partOf(progress, share(0), share(0.5)),
+    );
     const { files } = await makeSheet(
-      { document: compared, handles, ...measured, issuedAt: command.issuedAt, fonts: sheetFonts },
+      { document: compared, handles, painted, ...measured, issuedAt: command.issuedAt, fonts: sheetFonts },
       store,
       partOf(progress, share(0.5), share(1)),
     );

@@ -8,12 +8,12 @@ import {
   type DescribedScan,
   describedCase,
   describedFiles,
-  type OpenedBits,
   type OpenedScan,
   sameName,
 } from "#core/case/described-case";
 import { errorParts, RapheError, sentence } from "#core/errors";
 import { type JobControl, partOf } from "#core/job-control";
+import type { PaintedBits } from "#core/jobs/job-list";
 import { openScan } from "#core/jobs/open-scan";
 import type { ScanStore } from "#core/jobs/scan-store";
 import type { TwoScans } from "./arguments";
@@ -24,6 +24,8 @@ export interface OpenedCase {
   readonly document: CaseDocument;
   /** Of every scan that could be opened, by timepoint; lower arches as `lowerScanName` says. */
   readonly handles: Readonly<Record<string, string>>;
+  /** The bits of every painted area, by their hash. */
+  readonly painted: PaintedBits;
   /** What could not be opened or is in doubt, each in one sentence. */
   readonly failures: readonly string[];
 }
@@ -31,7 +33,8 @@ export interface OpenedCase {
 /**
  * Opens a case file and everything it names. A scan that cannot be read is named in `failures`; its timepoint stays
  * without one.
- * @throws RapheError `case-malformed`, `marks-malformed`, `marks-missing-scan`, `file-missing`, `not-readable`
+ * @throws RapheError `case-malformed`, `marks-malformed`, `marks-missing-scan`, `malformed` (a painted area of another
+ *   scan), `file-missing`, `not-readable`
  */
 export async function openCaseFile(path: string, store: ScanStore, job: JobControl): Promise<OpenedCase> {
   const description = parseCaseDescription(await textOf(path, "case file"), path);
@@ -124,14 +127,17 @@ async function opened(given: Described, store: ScanStore, job: JobControl): Prom
       scans.set(path, null);
     }
   }
-  const painted = new Map<string, OpenedBits>();
-  for (const path of files.painted) painted.set(path, await bitsOf(resolve(folder, path), path));
-  return { document: describedCase(description, { scans, marks, painted }, name), handles, failures };
-}
-
-async function bitsOf(path: string, name: string): Promise<OpenedBits> {
-  const bytes = await contentOf(path, "painted area", name);
-  return { sha256: createHash("sha256").update(bytes).digest("hex"), bytes: bytes.length };
+  const painted = new Map<string, Uint8Array>();
+  for (const path of files.painted) {
+    painted.set(path, Uint8Array.from(await contentOf(resolve(folder, path), "painted area", path)));
+  }
+  const hashOf = (bits: Uint8Array) => createHash("sha256").update(bits).digest("hex");
+  return {
+    document: describedCase(description, { scans, marks, painted }, name),
+    handles,
+    painted: Object.fromEntries([...painted.values()].map((bits) => [hashOf(bits), bits])),
+    failures,
+  };
 }
 
 const textOf = async (path: string, what: string, name = path): Promise<string> =>

@@ -2,7 +2,7 @@ import { type CaseDocument, scansOf } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
-import { type HeldScan, heldFor, heldHandles, scanKey, type Workspace } from "./workspace";
+import { type HeldScan, handlesOfSpan, heldFor, heldHandles, scanKey, type Workspace } from "./workspace";
 
 /** Measuring waits this long after something that answers a gesture, ms. */
 const ROOM_FOR_GESTURES = 500;
@@ -40,16 +40,7 @@ const partsOf = ({ span, settings, invented, plan, identity, timepoints }: CaseD
   identity.expander,
   identity.birthYear,
   identity.birthMonth,
-  ...timepoints.flatMap(({ name, kind, scan, landmarks, date, details, lower, repeats }) => [
-    name,
-    kind,
-    scan,
-    landmarks,
-    date,
-    details,
-    lower,
-    repeats,
-  ]),
+  ...timepoints.flatMap((timepoint): unknown[] => Object.values(timepoint)),
 ];
 
 /** Keeps the readings and the distance map up with the case: the newest state wins, older runs are given up. */
@@ -112,7 +103,12 @@ export class MeasureLoop {
     const { store, jobs } = this.#desk;
     const signal = this.#measuring.next();
     const { document, earlier, later } = subject;
-    const request = { document, handles: heldHandles(store.get()), version: store.get().start?.version ?? "" };
+    const request = {
+      document,
+      handles: heldHandles(store.get()),
+      painted: {},
+      version: store.get().start?.version ?? "",
+    };
     this.#running = true;
     try {
       const answer = await showWork(store, "Measuring", (watch) => jobs.run("measure", request, watch), signal);
@@ -131,7 +127,8 @@ export class MeasureLoop {
     const { overlay, earlier, later } = measured ?? {};
     if (!measured || !overlay || !earlier || !later) return this.#mapping.stop();
     const signal = this.#mapping.next();
-    const request = { earlier: earlier.handle, later: later.handle, overlay };
+    const { document } = measured;
+    const request = { document, handles: handlesOfSpan(measured), painted: {}, overlay };
     try {
       const run = () => showWork(store, "Distance map", (watch) => jobs.run("distance-map", request, watch), signal);
       const answer = await run();

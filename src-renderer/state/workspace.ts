@@ -158,3 +158,12 @@ export function heldHandles(workspace: Workspace): Record<string, ScanHandle> {
 /** Whether nothing has been brought into the case yet. */
 export const isEmpty = (document: CaseDocument): boolean =>
   document.timepoints.every((timepoint) => timepoint.scan === null && timepoint.landmarks.length === 0);
+
+/** The worker's handles of the scans that were measured, by timepoint. */
+export function handlesOfSpan({ document, earlier, later }: Measured): Record<string, ScanHandle> {
+  const { from, to } = document.span;
+  return {
+    ...(earlier === null ? {} : { [from]: earlier.handle }),
+    ...(later === null ? {} : { [to]: later.handle }),
+  };
+}

@@ -33,5 +33,5 @@ export async function readingsOf({ description: text, bytesOf, version }: FixedC
   const marks = new Map<string, Marks>();
   for (const path of files.marks) marks.set(path, parseMarks(new TextDecoder().decode(await bytesOf(path)), path));
   const document = describedCase(description, { scans, marks, painted: new Map() }, "case.json");
-  return readingsJson(measure({ document, handles, version }, store, job).readings);
+  return readingsJson(measure({ document, handles, painted: {}, version }, store, job).readings);
 }

@@ -3,7 +3,7 @@ import { errorParts } from "#core/errors";
 import { type Desk, report, showWork } from "../desk";
 import { localMoment } from "../local-moment";
 import { loadSheetFonts } from "../sheet-fonts";
-import { type Measured, timepointOf } from "../workspace";
+import { handlesOfSpan, type Measured, timepointOf } from "../workspace";
 
 /** Commands that write the record. */
 export interface RecordCommands {
@@ -19,11 +19,15 @@ export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
       const { readings, overlay, frame } = measured;
       const issuedAt = localMoment(new Date());
       const document = documentToIssue(measured, history.now);
-      const handles = handlesOf(measured);
+      const handles = handlesOfSpan(measured);
       try {
         const { files } = await showWork(store, "Making the sheet", async (watch) => {
           const fonts = await loadSheetFonts();
-          return jobs.run("make-sheet", { document, readings, handles, overlay, frame, issuedAt, fonts }, watch);
+          return jobs.run(
+            "make-sheet",
+            { document, readings, handles, painted: {}, overlay, frame, issuedAt, fonts },
+            watch,
+          );
         });
         const { pseudonym } = document.identity;
         const answer = await raphe.exportSheet({ pseudonym, date: issuedAt.slice(0, 10), files });
@@ -44,13 +48,4 @@ function documentToIssue({ document }: Measured, now: CaseDocument): CaseDocumen
     date: timepointOf(now, timepoint.name)?.date ?? timepoint.date,
   }));
   return { ...document, timepoints, identity: now.identity };
-}
-
-/** The worker's handles of the scans that were measured, by timepoint. */
-function handlesOf({ document, earlier, later }: Measured): Record<string, string> {
-  const { from, to } = document.span;
-  return {
-    ...(earlier === null ? {} : { [from]: earlier.handle }),
-    ...(later === null ? {} : { [to]: later.handle }),
-  };
 }

@@ -23,7 +23,7 @@ function scanOf(mesh: TriangleMesh, name: string): CrownScan {
   const { landmarks } = marksOf("fan")[name]!;
   const surface = surfaceOf(mesh);
   const used = landmarksInUse(surface, landmarks, commonPlanePairs([landmarks]), name);
-  return { surface: registrationSurface(surface), toFrame: used.frame!.toFrame, marks: used.inUse };
+  return { surface: registrationSurface(surface), toFrame: used.frame!.toFrame, marks: used.inUse, name };
 }
 
 /** Distance of a vertex from a place of a tooth of the later scan, mm. */

@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { describe, expect, test } from "vitest";
@@ -20,6 +21,7 @@ const marksOf = (scans: Record<string, unknown[]>): Marks =>
     "marks.json",
   );
 
+const sha256Of = (...bytes: number[]) => createHash("sha256").update(Uint8Array.from(bytes)).digest("hex");
 const hash = (letter: string) => letter.repeat(64);
 const scan = (letter: string) => ({ sha256: hash(letter), fileName: `${letter}.stl`, triangles: 20 });
 const NOTHING: OpenedFiles = { scans: new Map(), marks: new Map(), painted: new Map() };
@@ -157,8 +159,8 @@ describe("a case written by hand", () => {
         ["again.json", marksOf({ start: [tip(13, 8)], other: [] })],
       ]),
       painted: new Map([
-        ["a.bits", { sha256: hash("1"), bytes: 3 }],
-        ["r.bits", { sha256: hash("2"), bytes: 3 }],
+        ["a.bits", Uint8Array.of(1, 2, 3)],
+        ["r.bits", Uint8Array.of(3, 2, 1)],
       ]),
     });
     const { identity, expander, plan, settings } = written;
@@ -189,8 +191,8 @@ describe("a case written by hand", () => {
               { tooth: 16, relation: "scissor-bite" },
             ],
           },
-          appliancePainted: { sha256: hash("1"), triangles: 20 },
-          referencePainted: { sha256: hash("2"), triangles: 20 },
+          appliancePainted: { sha256: sha256Of(1, 2, 3), triangles: 20 },
+          referencePainted: { sha256: sha256Of(3, 2, 1), triangles: 20 },
           lower: { scan: { sha256: hash("d"), fileName: "d.stl", unit: "inch" }, landmarks: [tip(33)] },
           repeats: [
             { examiner: "ab", landmarks: [tip(13, 8)] },
@@ -338,10 +340,10 @@ describe("what cannot be read of a case is named by its place, with what to do",
     const opened = {
       ...NOTHING,
       scans: new Map([["0.stl", scan("a")]]),
-      painted: new Map([["a.bits", { sha256: hash("1"), bytes: 4 }]]),
+      painted: new Map([["a.bits", Uint8Array.of(1, 2, 3, 4)]]),
     };
     const parts = refusal(least({}, [{ appliancePainted: "a.bits" }, {}]), opened);
-    expect(parts.code).toBe("case-malformed");
-    expect(parts.problem).toContain("its 4 bytes are not one bit for each of the 20 triangles of a.stl");
+    expect(parts).toMatchObject({ code: "malformed", subject: "a.bits" });
+    expect(parts.problem).toBe("it has 4 bytes, a scan of 20 triangles needs 3");
   });
 });

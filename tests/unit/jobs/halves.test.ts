@@ -111,7 +111,7 @@ describe("the halves are withheld, with the reason", () => {
     whole: fittedHalf("right-palate", 40),
     right: fittedHalf("right-palate", 40),
     left: fittedHalf("left-palate", 40),
-    regions: { before: { whole: region, right: region, left: region }, after: null },
+    regions: { before: { origin: "proposed", whole: region, right: region, left: region }, after: null },
     identity: { verdict: "same", sentence: "The palates agree." },
     warnings: [],
     ...more,

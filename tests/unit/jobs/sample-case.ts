@@ -6,7 +6,7 @@ import { type CaseDocument, emptyCase } from "#core/case/case-document";
 import { emptyTimepoint, type Timepoint } from "#core/case/timepoint";
 import type { RigidTransform } from "#core/geometry/rigid-transform";
 import { UNWATCHED } from "#core/job-control";
-import type { JobAnswer } from "#core/jobs/job-list";
+import type { JobAnswer, PaintedBits } from "#core/jobs/job-list";
 import { measure } from "#core/jobs/measure";
 import { openScan } from "#core/jobs/open-scan";
 import { ScanStore } from "#core/jobs/scan-store";
@@ -93,6 +93,7 @@ export class SampleCase {
    * Measures from one timepoint to another with the given landmarks, by default as placed in the sample's file.
    * @param others further timepoints of the case, in the order of time before the two
    * @param change what else a test wants of the case
+   * @param painted bits of the painted areas that it names
    */
   measure(
     from: string,
@@ -100,6 +101,7 @@ export class SampleCase {
     landmarks: Record<string, { landmarks: Landmark[] }> = marksOf(this.#set),
     others: readonly string[] = [],
     change: (document: CaseDocument) => CaseDocument = (document) => document,
+    painted: PaintedBits = {},
   ): JobAnswer<"measure"> {
     const kind = (name: string): Timepoint["kind"] =>
       name === "before" ? "before" : name === "after" ? "after" : "retention";
@@ -113,6 +115,10 @@ export class SampleCase {
       })),
       span: { from, to },
     };
-    return measure({ document: change(document), handles: this.#handles, version: "test" }, this.#store, UNWATCHED);
+    return measure(
+      { document: change(document), handles: this.#handles, painted, version: "test" },
+      this.#store,
+      UNWATCHED,
+    );
   }
 }
