@@ -53,10 +53,12 @@ export class DraftStore {
   /**
    * Saves a draft; once it resolves, the draft is on the disk. Scans that an earlier draft of the same case had and
    * this one does not name are remembered on, since their drive may only be away.
-   * @throws RapheError `not-writable`; the last good draft is then still there
+   * @param ready what has to be on the disk before, else the draft is not saved
+   * @throws RapheError `not-writable`, or what `ready` throws; the last good draft is then still there
    */
-  save(draft: Draft): Promise<void> {
+  save(draft: Draft, ready: () => Promise<void> = async () => {}): Promise<void> {
     return this.#inTurn(async () => {
+      await ready();
       const found = await this.#find();
       const keys = new Set(draft.scans.map((scan) => scan.key));
       const earlier = found?.draft.caseId === draft.caseId ? found.draft.scans : [];

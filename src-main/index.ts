@@ -10,6 +10,7 @@ import { hardenPages } from "./harden";
 import { becomeOnlyInstance, filesOfCommandLine } from "./invited-files";
 import { endOnUncaughtErrors } from "./last-words";
 import { setMenu } from "./menu";
+import { PaintedStore } from "./painted-store";
 import { offeredSamples, openSampleCase } from "./sample-cases";
 import { registerPageScheme, servePage } from "./serve-page";
 import { openWindow } from "./window";
@@ -41,7 +42,7 @@ async function invite(paths: readonly string[]): Promise<void> {
   else if (paths.length > 0) send(eventChannels.invited, await tickets.offer(paths));
 }
 
-function answerPage(drafts: DraftStore): void {
+function answerPage(drafts: DraftStore, painted: PaintedStore): void {
   answerRequests({
     startInfo: async () => {
       const sampleCases = await offeredSamples(samples);
@@ -65,8 +66,9 @@ function answerPage(drafts: DraftStore): void {
       const parent = await askForFolder(asking);
       return parent === null ? null : exportIntoNewFolder(parent, sheet);
     },
-    saveDraft: async ({ caseId, text, scans }) => {
-      await drafts.save({ caseId, text, scans: scans.map(({ key, token }) => ({ key, path: tickets.path(token) })) });
+    saveDraft: async ({ caseId, text, scans, painted: areas }) => {
+      const draft = { caseId, text, scans: scans.map(({ key, token }) => ({ key, path: tickets.path(token) })) };
+      await drafts.save(draft, () => painted.require(areas));
     },
     loadDraft: async () => {
       const found = await drafts.load();
@@ -83,6 +85,10 @@ function answerPage(drafts: DraftStore): void {
         olderState: found.olderState,
       };
     },
+    savePainted: async (area) => {
+      await painted.save(area);
+    },
+    loadPainted: (area) => painted.load(area),
     fileDigest: ({ token }) => tickets.digest(token),
   });
 }
@@ -101,8 +107,9 @@ if (becomeOnlyInstance((paths) => void invite(paths))) {
   void app.whenReady().then(() => {
     hardenPages();
     servePage(join(__dirname, "../renderer"), tickets);
-    const drafts = new DraftStore(join(app.getPath("userData"), "draft"));
-    answerPage(drafts);
+    const folder = join(app.getPath("userData"), "draft");
+    const drafts = new DraftStore(folder);
+    answerPage(drafts, new PaintedStore(join(folder, "painted")));
     quitOnlyWhenSettled(drafts);
     setMenu((command) => send(eventChannels.command, command));
     window = openWindow();

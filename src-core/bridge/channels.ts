@@ -11,6 +11,8 @@ export const requestChannels = {
   exportSheet: "raphe:export-sheet",
   saveDraft: "raphe:save-draft",
   loadDraft: "raphe:load-draft",
+  savePainted: "raphe:save-painted",
+  loadPainted: "raphe:load-painted",
   fileDigest: "raphe:file-digest",
 } as const satisfies Record<RequestName, string>;
 

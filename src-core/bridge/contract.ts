@@ -1,5 +1,7 @@
 import { z } from "zod";
 import { CaseDescription } from "../case/case-description";
+import { bitBytes } from "../mesh/painted-triangles";
+import { MAX_PAINTED_TRIANGLES } from "../scan/painted-file";
 import { fileOfferSchema, fileTicketSchema, tokenSchema } from "./shapes";
 
 /** Largest landmark file and case document that cross as text: 8 MiB of characters. */
@@ -72,6 +74,20 @@ export type ExportRequest = z.infer<typeof exportRequestSchema>;
 export const exportedSchema = z.strictObject({ folder: z.string(), parent: z.string() });
 export type Exported = z.infer<typeof exportedSchema>;
 
+const sha256Schema = z.string().regex(/^[0-9a-f]{64}$/);
+
+/** A painted area as the case names it. */
+export const paintedAreaSchema = z.strictObject({
+  sha256: sha256Schema,
+  triangles: z.number().int().positive().max(MAX_PAINTED_TRIANGLES),
+});
+
+/** A painted area with its bits, one for each triangle of the scan's file. */
+export const paintedRequestSchema = paintedAreaSchema
+  .extend({ bits: bytesSchema })
+  .refine(({ triangles, bits }) => bits.length === bitBytes(triangles));
+export type PaintedRequest = z.infer<typeof paintedRequestSchema>;
+
 /** The case as it stands, to be found again after a crash or restart. */
 export const draftRequestSchema = z.strictObject({
   /** Tells one case from another: the last draft of another case is kept aside, never overwritten. */
@@ -79,6 +95,8 @@ export const draftRequestSchema = z.strictObject({
   text: caseTextSchema,
   /** The scans of the case with the tickets they came by; main keeps where the files lie. */
   scans: z.array(z.strictObject({ key: scanKeySchema, token: tokenSchema })).max(200),
+  /** Hashes of the painted areas that the case names: it is only saved once their bits are. */
+  painted: z.array(sha256Schema).max(1000),
 });
 export type DraftRequest = z.infer<typeof draftRequestSchema>;
 
@@ -114,8 +132,11 @@ export const requests = {
   saveDraft: { request: draftRequestSchema, value: nothing },
   /** The draft of the last run; null where there is none. */
   loadDraft: { request: nothing, value: loadedDraftSchema.nullable() },
+  /** Keeps the bits of a painted area beside the draft. */
+  savePainted: { request: paintedRequestSchema, value: nothing },
+  loadPainted: { request: paintedAreaSchema, value: bytesSchema },
   /** SHA-256 of a chosen file, 64 hexadecimal digits. */
-  fileDigest: { request: z.strictObject({ token: tokenSchema }), value: z.string().regex(/^[0-9a-f]{64}$/) },
+  fileDigest: { request: z.strictObject({ token: tokenSchema }), value: sha256Schema },
 } as const;
 
 export type RequestName = keyof typeof requests;

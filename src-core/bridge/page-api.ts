@@ -1,3 +1,4 @@
+import type { PaintedArea } from "../case/timepoint";
 import type { MenuCommand } from "./channels";
 import type {
   DraftRequest,
@@ -6,6 +7,7 @@ import type {
   LoadedDraft,
   MarksFile,
   OpenedSample,
+  PaintedRequest,
   StartInfo,
 } from "./contract";
 import type { Answer, FileOffer } from "./shapes";
@@ -30,6 +32,10 @@ export interface RapheApi {
   saveDraft(draft: DraftRequest): Promise<Answer<undefined>>;
   /** The draft of the last run, null where there is none. */
   loadDraft(): Promise<Answer<LoadedDraft | null>>;
+  /** Keeps the bits of a painted area; resolves once they are safe on the disk. */
+  savePainted(area: PaintedRequest): Promise<Answer<undefined>>;
+  /** The bits of a painted area that the case names. */
+  loadPainted(area: PaintedArea): Promise<Answer<Uint8Array>>;
   /** SHA-256 of a chosen file's bytes, 64 hexadecimal digits. */
   fileDigest(token: string): Promise<Answer<string>>;
   /** Files were dropped on the window. (The `drop` event itself never reaches the page.) Returns how to stop listening. */

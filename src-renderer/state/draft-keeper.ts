@@ -3,6 +3,7 @@ import { CaseDocument, scansOf } from "#core/case/case-document";
 import { beginHistory } from "#core/case/history";
 import type { Commands } from "./commands";
 import { type Desk, report } from "./desk";
+import { areasOf, PaintedKeeper } from "./painted-keeper";
 import { isEmpty, scanKey, type Workspace } from "./workspace";
 
 /** Saving waits for this pause between actions, ms. */
@@ -14,12 +15,14 @@ const clock = (time: Date): string => `${twoDigits(time.getHours())}:${twoDigits
 /** Keeps the case on the disk after each action, and brings it back at the next start. */
 export class DraftKeeper {
   readonly #desk: Desk;
+  readonly #painted: PaintedKeeper;
   #kept: CaseDocument | null = null;
   #waiting: Workspace | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(desk: Desk) {
     this.#desk = desk;
+    this.#painted = new PaintedKeeper(desk);
     desk.store.subscribe(() => this.#look());
     window.addEventListener("beforeunload", () => this.#saveNow());
   }
@@ -31,8 +34,8 @@ export class DraftKeeper {
     if (!answer.ok) return report(store, answer.error);
     const draft = answer.value;
     if (draft === null) return;
-    const document = readDraft(draft.text);
-    if (document === null) {
+    const read = readDraft(draft.text);
+    if (read === null) {
       return report(store, {
         code: "not-readable",
         subject: "The case of the last time",
@@ -40,7 +43,8 @@ export class DraftKeeper {
         remedy: "It stays on this PC as it is; begin a new case, or use the version that wrote it",
       });
     }
-    if (isEmpty(document)) return;
+    if (isEmpty(read)) return;
+    const document = await this.#painted.restore(read);
     this.#kept = document;
     store.set((now) => ({ ...now, caseId: draft.caseId, history: beginHistory(document), continued: true }));
     for (const lost of draft.lost) report(store, lost.error);
@@ -83,7 +87,10 @@ export class DraftKeeper {
 
   async #save(workspace: Workspace): Promise<void> {
     const { store, raphe } = this.#desk;
+    // Nothing is waited for in between: a closing window would not come to the draft.
+    this.#painted.send(workspace.history.now, workspace.painted);
     const answer = await raphe.saveDraft({
+      painted: [...new Set(areasOf(workspace.history.now).map(({ sha256 }) => sha256))],
       caseId: workspace.caseId,
       text: JSON.stringify(workspace.history.now),
       scans: ticketsOf(workspace),

@@ -106,7 +106,7 @@ export class MeasureLoop {
     const request = {
       document,
       handles: heldHandles(store.get()),
-      painted: {},
+      painted: store.get().painted,
       version: store.get().start?.version ?? "",
     };
     this.#running = true;
@@ -128,7 +128,7 @@ export class MeasureLoop {
     if (!measured || !overlay || !earlier || !later) return this.#mapping.stop();
     const signal = this.#mapping.next();
     const { document } = measured;
-    const request = { document, handles: handlesOfSpan(measured), painted: {}, overlay };
+    const request = { document, handles: handlesOfSpan(measured), painted: store.get().painted, overlay };
     try {
       const run = () => showWork(store, "Distance map", (watch) => jobs.run("distance-map", request, watch), signal);
       const answer = await run();

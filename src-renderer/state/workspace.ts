@@ -4,7 +4,7 @@ import { type CaseDocument, emptyCase, scansOf } from "#core/case/case-document"
 import { beginHistory, type CaseHistory } from "#core/case/history";
 import type { CaseScan, Timepoint } from "#core/case/timepoint";
 import type { ErrorParts } from "#core/errors";
-import type { DisplayMesh, JobAnswer, ScanHandle } from "#core/jobs/job-list";
+import type { DisplayMesh, JobAnswer, PaintedBits, ScanHandle } from "#core/jobs/job-list";
 import type { IntakeReport } from "#core/scan/intake-report";
 
 /** A scan that the worker holds: how to name it there, its copy for drawing, and the ticket it came by. */
@@ -89,6 +89,8 @@ export interface Workspace {
   readonly caseId: string;
   readonly history: CaseHistory;
   readonly scans: ReadonlyMap<string, HeldScan>;
+  /** The bits of every area that was painted or brought back, by their hash; undone ones stay. */
+  readonly painted: PaintedBits;
   readonly work: readonly Work[];
   readonly measured: Measured | null;
   /** Why nothing could be measured, where the worker gave an error. */
@@ -122,6 +124,7 @@ export function beginWorkspace(): Workspace {
     caseId: crypto.randomUUID(),
     history: beginHistory(emptyCase()),
     scans: new Map(),
+    painted: {},
     work: [],
     measured: null,
     measureError: null,

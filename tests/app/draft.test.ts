@@ -28,6 +28,7 @@ test("what was entered survives a kill, and its scans are found again", async ()
         { key: "before", token: before!.token },
         { key: "after", token: after!.token },
       ],
+      painted: [],
     });
   });
   expect(saved).toEqual({ ok: true, value: undefined });
@@ -58,7 +59,7 @@ test("a kill in the middle of saving leaves the last saved state or a later one,
     const filler = "x".repeat(500_000);
     const saves = Array.from({ length: 400 }, (_, step) =>
       window.raphe
-        .saveDraft({ caseId: "case-1", text: JSON.stringify({ step, filler }), scans: [] })
+        .saveDraft({ caseId: "case-1", text: JSON.stringify({ step, filler }), scans: [], painted: [] })
         .then(() => Object.assign(window, { lastSaved: step })),
     );
     await saves[20];
@@ -86,7 +87,7 @@ test("a save that the page asks for while the window closes still comes to its e
   await raphe.page.evaluate(() => {
     window.addEventListener("beforeunload", () => {
       const text = JSON.stringify({ last: true, filler: "x".repeat(4_000_000) });
-      void window.raphe.saveDraft({ caseId: "case-1", text, scans: [] });
+      void window.raphe.saveDraft({ caseId: "case-1", text, scans: [], painted: [] });
     });
   });
   expect(await raphe.close()).toBe(0);

@@ -202,7 +202,8 @@ test("a message from another page is refused, and so is one that is not as agree
   const bad = await page.evaluate(async () => {
     const file = { name: "sheet.pdf", bytes: new Uint8Array(1) };
     const sheet = { pseudonym: "P-1", date: "2024-05-01", files: [file] };
-    const draft = { caseId: "c", text: "{}", scans: [] };
+    const draft = { caseId: "c", text: "{}", scans: [], painted: [] };
+    const area = { sha256: "0".repeat(64), triangles: 16, bits: new Uint8Array(2) };
     const { raphe } = window;
     return Promise.all([
       raphe.openSample(7 as never),
@@ -216,6 +217,10 @@ test("a message from another page is refused, and so is one that is not as agree
       ),
       raphe.saveDraft({ ...draft, path: "/tmp/x" } as never),
       raphe.saveDraft({ ...draft, scans: [{ key: "before", token: "../x" }] }),
+      raphe.savePainted({ ...area, sha256: "../x" }),
+      raphe.savePainted({ ...area, triangles: 17 }),
+      raphe.savePainted({ ...area, triangles: 20_000_001, bits: new Uint8Array(2_500_001) }),
+      raphe.loadPainted({ sha256: "../draft.json", triangles: 16 }),
     ]);
   });
   for (const answer of bad) {

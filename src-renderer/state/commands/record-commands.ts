@@ -14,7 +14,7 @@ export interface RecordCommands {
 export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
   return {
     issue: async () => {
-      const { measured, history } = store.get();
+      const { measured, history, painted } = store.get();
       if (measured === null || measured.readings.made === 0) return;
       const { readings, overlay, frame } = measured;
       const issuedAt = localMoment(new Date());
@@ -25,7 +25,7 @@ export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
           const fonts = await loadSheetFonts();
           return jobs.run(
             "make-sheet",
-            { document, readings, handles, painted: {}, overlay, frame, issuedAt, fonts },
+            { document, readings, handles, painted, overlay, frame, issuedAt, fonts },
             watch,
           );
         });
