@@ -1,4 +1,5 @@
 import type { CaseDocument } from "../case/case-document";
+import { readGrowth } from "../readings/growth";
 import { needsMade, readNeed } from "../readings/need";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readRetention } from "../readings/retention";
@@ -18,7 +19,7 @@ export interface RecordScans {
 type Measured = Pick<Readings, "widths" | "halves"> & { readonly words: Readings["span"]["words"] };
 
 export interface RecordReadings {
-  readonly record: Pick<Readings, "screw" | "retention" | "need">;
+  readonly record: Pick<Readings, "screw" | "retention" | "need" | "growth">;
   /** Needs made: they are asked for by two widths that stand. */
   readonly needs: number;
 }
@@ -62,6 +63,7 @@ export function recordReadings(
             )
           : null,
       need,
+      growth: readGrowth(document.identity, [first.timepoint, second.timepoint], words),
     },
     needs: needsMade(need),
   };

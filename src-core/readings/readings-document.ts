@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { ArchReadings } from "./arch-document";
+import { GrowthReading } from "./growth-document";
 import { NeedReading } from "./need-document";
 import { given, Interval, Quantity } from "./quantity";
 import { RetentionReading } from "./retention-document";
@@ -291,6 +292,8 @@ export const Readings = z.strictObject({
   need: NeedReading.nullable(),
   /** The arch and the palate on each scan by itself. */
   arch: ArchReadings,
+  /** null: no age can be told. */
+  growth: GrowthReading.nullable(),
   distance: given(DistanceSummary),
   landmarks: z.array(UsedLandmark),
   warnings: z.array(Warning),

@@ -2,6 +2,7 @@ import { shortHash } from "./format";
 import { archSection } from "./sections/arch";
 import type { SheetContext } from "./sections/context";
 import { crownsSection } from "./sections/crowns";
+import { growthSection } from "./sections/growth";
 import { halvesSection } from "./sections/halves";
 import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
@@ -26,6 +27,7 @@ const SECTIONS = [
   openingSection,
   cautionsSection,
   retentionSection,
+  growthSection,
   patternSection,
   halvesSection,
   crownsSection,

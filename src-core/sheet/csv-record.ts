@@ -1,3 +1,4 @@
+import type { GrowthReading } from "../readings/growth-document";
 import type { Given, Interval, Quantity, Readings } from "../readings/readings-document";
 import type { RetentionReading } from "../readings/retention-document";
 import type { ScrewReading } from "../readings/screw-document";
@@ -5,7 +6,8 @@ import type { ScrewReading } from "../readings/screw-document";
 import type { Row } from "./csv-row";
 
 /** Rows of readings.csv for what stands in the record beside the scans. */
-export const recordRows = ({ screw, retention }: Readings): Row[] => [
+export const recordRows = ({ screw, retention, growth }: Readings): Row[] => [
+  ...(growth === null ? [] : ageRows(growth)),
   ...(screw === null ? [] : screwRows(screw)),
   ...(retention === null ? [] : retentionRows(retention)),
 ];
@@ -22,6 +24,16 @@ function intervalRow(of: Row, unit: string, given: Given<Interval>): Row {
   const { value, low, high } = given.reading;
   return { ...of, state: "given", value, unit, low_95: low, high_95: high };
 }
+
+/** Ages in months, from the least to the most that the recorded birth allows. */
+const ageRows = ({ ages }: GrowthReading): Row[] =>
+  ages.flatMap(({ timepoint, leastMonths, mostMonths }) => {
+    const of = { at: timepoint, state: "given", unit: "months" };
+    return [
+      { ...of, reading: "age, at least", value: leastMonths },
+      { ...of, reading: "age, at most", value: mostMonths },
+    ];
+  });
 
 function screwRows(screw: ScrewReading): Row[] {
   const level = "screw";

@@ -109,6 +109,7 @@ export type SectionId =
   | "opening"
   | "cautions"
   | "retention"
+  | "growth"
   | "pattern"
   | "halves"
   | "crowns"

@@ -8,6 +8,7 @@ import { BlockView } from "./block-view";
 const SHOWN: readonly SectionId[] = [
   "cautions",
   "retention",
+  "growth",
   "pattern",
   "halves",
   "crowns",

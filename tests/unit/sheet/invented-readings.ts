@@ -392,6 +392,14 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
     screw: inventedScrew(),
     retention: null,
     need: null,
+    growth: {
+      ages: [
+        { timepoint: "before", leastMonths: 170, mostMonths: 182 },
+        { timepoint: "after", leastMonths: 172, mostMonths: 184 },
+      ],
+      days: 86,
+      caution: null,
+    },
     distance: given({
       registration: "whole-palate",
       mean: 0.12,

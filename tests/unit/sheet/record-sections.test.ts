@@ -164,6 +164,14 @@ describe("the need to the lower arch on the sheet", () => {
   });
 });
 
+describe("growth on the sheet", () => {
+  test("the caution has a section of its own only where there is one", () => {
+    const growth = inventedReadings().growth!;
+    expect(sheetOf({}).sections.map(({ id }) => id)).not.toContain("growth");
+    expect(textFor({ growth: { ...growth, caution: "words of growth" } })).toContain("words of growth");
+  });
+});
+
 describe("the record in readings.csv", () => {
   const lines = readingsCsv(inventedReadings({ retention, need })).split("\r\n");
   const start = (text: string) => lines.filter((line) => line.startsWith(text));
