@@ -66,7 +66,12 @@ export class VertexTable {
       slot = (slot + 1) & mask;
     }
     const end = this.room();
-    this.bits.set([x0, x1, y0, y1, z0, z1], end);
+    this.bits[end] = x0;
+    this.bits[end + 1] = x1;
+    this.bits[end + 2] = y0;
+    this.bits[end + 3] = y1;
+    this.bits[end + 4] = z0;
+    this.bits[end + 5] = z1;
     return this.enter(slot);
   }
 

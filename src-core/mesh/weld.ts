@@ -1,8 +1,9 @@
 import type { JobControl } from "../job-control";
+import { BLOCK, DistinctVertices, renumber } from "./distinct-vertices";
 import { poll } from "./polling";
 import type { RawGeometry } from "./raw-geometry";
 import type { TriangleMesh } from "./triangle-mesh";
-import { mix, slotCount, VertexTable } from "./vertex-table";
+import { mix, slotCount } from "./vertex-table";
 
 /** A welded mesh and what was left out on the way. */
 export interface Welded {
@@ -62,34 +63,18 @@ function withDistinctVertices(
 ): Pick<RawGeometry, "vertices" | "triangles" | "colours"> {
   const { vertices, triangles } = raw;
   const count = vertices.length / 3;
-  const single = vertices instanceof Float32Array;
-  const words = new Uint32Array(vertices.buffer, vertices.byteOffset, vertices.byteLength / 4);
   // A surface has about half as many points as triangles, however often a file repeats them.
   const expected = Math.min(count, Math.ceil(0.52 * (triangles.length / 3)));
-  const table = new VertexTable(single ? "single" : "double", expected);
-  const numbers = new Uint32Array(count);
-  for (let v = 0; v < count; v++) {
-    poll(job, v);
-    numbers[v] = single
-      ? table.numberOfSingle(words[3 * v]!, words[3 * v + 1]!, words[3 * v + 2]!)
-      : table.numberOfDouble(words, 6 * v);
+  const precision = vertices instanceof Float32Array ? "single" : "double";
+  const distinct = new DistinctVertices(precision, count, expected, job);
+  for (let first = 0; first < count; first += BLOCK) {
+    const end = Math.min(count, first + BLOCK);
+    distinct.emptyBlock().set(vertices.subarray(3 * first, 3 * end));
+    distinct.addBlock(end - first);
   }
-  for (let i = 0; i < triangles.length; i++) {
-    poll(job, i);
-    triangles[i] = numbers[triangles[i]!]!;
-  }
-  const colours = raw.colours === null ? null : firstColours(raw.colours, numbers, table.count);
-  return { vertices: table.points(), triangles, colours };
-}
-
-/** For each point the colour of the first vertex in the file that lies there. */
-function firstColours(colours: Uint8Array, numbers: Uint32Array, points: number): Uint8Array {
-  const first = new Uint8Array(3 * points);
-  // Backwards, so that the first vertex has the last word.
-  for (let v = numbers.length - 1; v >= 0; v--) {
-    for (let channel = 0; channel < 3; channel++) first[3 * numbers[v]! + channel] = colours[3 * v + channel]!;
-  }
-  return first;
+  renumber(triangles, distinct.pointNumbers(), job);
+  const colours = raw.colours === null ? null : distinct.firstColours(raw.colours);
+  return { vertices: distinct.points(), triangles, colours };
 }
 
 /** Keeps the triangles that have an area and are new, in the front of the list they came in. */

@@ -1,14 +1,14 @@
 import { grouped } from "../grouped";
 import { checkCancelled, type JobControl } from "../job-control";
-import { triangulatePolygons } from "../mesh/triangulate-polygons";
-import { checkReferenced } from "./check-referenced";
+import { DistinctVertices } from "../mesh/distinct-vertices";
 import { decimal, isNotFiniteWord } from "./decimal";
+import { GrowingColours } from "./growing-colours";
 import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
-import { GrowingVertices } from "./growing-vertices";
-import { FIRST_ROOM, MAX_NOTES } from "./limits";
+import { FIRST_ROOM, MAX_NOTES, MAX_VERTICES } from "./limits";
 import type { ScanContent, ScanReader } from "./scan-content";
 import { counted, scanError } from "./scan-errors";
+import { surfaceGeometry } from "./surface-geometry";
 import { isBlank, isLineEnd, LineCounter, printableText, wordEnd } from "./text";
 import { TextFeed } from "./text-feed";
 
@@ -29,7 +29,8 @@ const LETTER_F = 102;
 export class ObjReader implements ScanReader {
   private readonly feed: TextFeed;
   private readonly lines = new LineCounter();
-  private readonly vertices: GrowingVertices;
+  private readonly vertices: DistinctVertices;
+  private readonly colours = new GrowingColours();
   private readonly triangles: GrowingTriangles;
   private readonly polygons = new GrowingNumbers();
   private readonly notes: string[] = [];
@@ -49,7 +50,7 @@ export class ObjReader implements ScanReader {
     private readonly job: JobControl,
   ) {
     const expected = Math.min(FIRST_ROOM, Math.ceil(size / USUAL_FACE_BYTES));
-    this.vertices = new GrowingVertices(name, Math.ceil(expected / 2));
+    this.vertices = new DistinctVertices("double", Math.ceil(expected / 2), Math.ceil(expected / 2), job);
     this.triangles = new GrowingTriangles(name, expected, job);
     this.feed = new TextFeed(name, (bytes, end) => this.text(bytes, end));
   }
@@ -74,10 +75,9 @@ export class ObjReader implements ScanReader {
         `a face has the vertex number ${grouped(this.highest + 1)}, but the file has ${grouped(count)} vertices`,
       );
     }
-    const vertices = this.vertices.coordinates();
-    const triangles = this.triangles.view();
-    checkReferenced(name, vertices, triangles);
-    triangulatePolygons(vertices, triangles, this.polygons.view(), this.job);
+    const { vertices, job } = this;
+    const colours = this.colours.of(count);
+    const geometry = surfaceGeometry(name, vertices, this.triangles.view(), this.polygons.view(), colours, job);
     const warnings: string[] = [];
     if (this.small > 0) warnings.push(`Left out, with fewer than three corners: ${counted(this.small, "face")}.`);
     if (!this.feed.endsWithLineEnd) {
@@ -85,13 +85,7 @@ export class ObjReader implements ScanReader {
     }
     return {
       format: "obj",
-      geometry: {
-        vertices,
-        triangles,
-        colours: this.vertices.colours(),
-        verticesInFile: count,
-        verticesDistinct: false,
-      },
+      geometry,
       notes: this.notes,
       warnings,
     };
@@ -148,12 +142,21 @@ export class ObjReader implements ScanReader {
     } else this.statement = "other";
   }
 
+  private vertex(): void {
+    const { numbers } = this;
+    const vertex = this.vertices.count;
+    if (vertex >= MAX_VERTICES) {
+      throw scanError("too-large", this.name, `more than ${grouped(MAX_VERTICES)} vertices`);
+    }
+    this.vertices.add(numbers[0]!, numbers[1]!, numbers[2]!);
+    if (this.words >= 6) this.colours.set(vertex, numbers[3]!, numbers[4]!, numbers[5]!);
+  }
+
   private endStatement(): void {
     switch (this.statement) {
       case "vertex":
         if (this.words < 3) throw this.malformed(`a vertex with ${this.words} coordinates`);
-        this.vertices.add(this.numbers[0]!, this.numbers[1]!, this.numbers[2]!);
-        if (this.words >= 6) this.vertices.colour(this.numbers[3]!, this.numbers[4]!, this.numbers[5]!);
+        this.vertex();
         break;
       case "face":
         if (this.words < 3) this.small++;

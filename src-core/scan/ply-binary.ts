@@ -1,4 +1,5 @@
 import type { JobControl } from "../job-control";
+import { BLOCK } from "../mesh/distinct-vertices";
 import { PlyBody, type PlyPart } from "./ply-body";
 import { type PlyHeader, type PlyScalar, SCALAR_BYTES } from "./ply-header";
 import { type PlyRole, PlySurface } from "./ply-surface";
@@ -88,22 +89,10 @@ export class PlyBinaryBody {
     const { body, surface, littleEndian } = this;
     const count = Math.min(part.count - body.item, Math.floor((view.byteLength - at) / shape.bytes));
     if (count <= 0) return at;
-    const { vertices } = surface;
     const axes = shape.fields.filter(({ role }) => role === "x" || role === "y" || role === "z");
     const others = shape.fields.filter((field) => !axes.includes(field));
     const first = body.item;
-    for (const { role, type, offset } of axes) {
-      let to = 3 * first + (role === "x" ? 0 : role === "y" ? 1 : 2);
-      let from = at + offset;
-      if (type === "float32") {
-        for (let i = 0; i < count; i++, to += 3, from += shape.bytes)
-          vertices[to] = view.getFloat32(from, littleEndian);
-      } else {
-        for (let i = 0; i < count; i++, to += 3, from += shape.bytes) {
-          vertices[to] = scalarAt(view, from, type, littleEndian);
-        }
-      }
-    }
+    if (axes.length > 0) this.vertices(view, at, count, axes, shape.bytes);
     for (const { role, type, offset } of others) {
       for (let i = 0, from = at + offset; i < count; i++, from += shape.bytes) {
         surface.vertexValue(first + i, role, scalarAt(view, from, type, littleEndian));
@@ -111,6 +100,27 @@ export class PlyBinaryBody {
     }
     body.itemsDone(count);
     return at + count * shape.bytes;
+  }
+
+  /** The coordinates of whole vertices, a block at a time. */
+  private vertices(view: DataView, at: number, count: number, axes: Shape["fields"], bytes: number): void {
+    const { vertices } = this.surface;
+    for (let done = 0; done < count; done += BLOCK) {
+      const end = Math.min(count - done, BLOCK);
+      const block = vertices.emptyBlock();
+      for (const { role, type, offset } of axes) {
+        let to = role === "x" ? 0 : role === "y" ? 1 : 2;
+        let from = at + done * bytes + offset;
+        if (type === "float32") {
+          for (let i = 0; i < end; i++, to += 3, from += bytes) block[to] = view.getFloat32(from, this.littleEndian);
+        } else {
+          for (let i = 0; i < end; i++, to += 3, from += bytes) {
+            block[to] = scalarAt(view, from, type, this.littleEndian);
+          }
+        }
+      }
+      vertices.addBlock(end);
+    }
   }
 
   /** Faces that are triangles with 32-bit vertex numbers behind a count of one byte, the usual layout. */

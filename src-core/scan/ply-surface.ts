@@ -1,13 +1,13 @@
 import { grouped } from "../grouped";
 import type { JobControl } from "../job-control";
+import { DistinctVertices } from "../mesh/distinct-vertices";
 import type { RawGeometry } from "../mesh/raw-geometry";
-import { type Polygons, triangulatePolygons } from "../mesh/triangulate-polygons";
-import { checkReferenced } from "./check-referenced";
 import { GrowingNumbers } from "./growing-numbers";
 import { GrowingTriangles } from "./growing-triangles";
 import { MAX_TRIANGLES, MAX_VERTICES } from "./limits";
 import type { PlyElement, PlyHeader, PlyScalar } from "./ply-header";
 import { counted, scanError } from "./scan-errors";
+import { surfaceGeometry } from "./surface-geometry";
 
 /** What a property of a PLY means for the surface. */
 export type PlyRole = "skip" | "x" | "y" | "z" | "red" | "green" | "blue" | "polygon" | "strip";
@@ -50,7 +50,7 @@ export function rolesOf(element: PlyElement): PlyRole[] {
 
 /** Gathers the surface of a PLY from the values of its elements, in whatever order they come. */
 export class PlySurface {
-  readonly vertices: Float32Array | Float64Array;
+  readonly vertices: DistinctVertices;
   readonly triangles: GrowingTriangles;
   private readonly colours: Uint8Array | null;
   private readonly colourScale: number;
@@ -61,6 +61,9 @@ export class PlySurface {
   private first = 0;
   private previous = 0;
   private small = 0;
+  /** Coordinates of the vertex that is being read, and how many of them are there. */
+  private readonly at = new Float64Array(3);
+  private axes = 0;
 
   /** @throws RapheError `point-cloud`, `no-triangles`, `malformed`, `too-large` */
   constructor(
@@ -97,7 +100,12 @@ export class PlySurface {
     const typeOf = (role: PlyRole): PlyScalar => vertex!.properties[vertexRoles.indexOf(role)]!.type;
     // Single precision holds every value of the small types; the others get double.
     const single = AXES.every((axis) => !["float64", "int32", "uint32"].includes(typeOf(axis)));
-    this.vertices = single ? new Float32Array(3 * this.vertexCount) : new Float64Array(3 * this.vertexCount);
+    this.vertices = new DistinctVertices(
+      single ? "single" : "double",
+      this.vertexCount,
+      pointsExpected(this.vertexCount, faceCount),
+      job,
+    );
     const coloured = CHANNELS.every((channel) => vertexRoles.includes(channel));
     this.colours = coloured ? new Uint8Array(3 * this.vertexCount) : null;
     this.colourScale = coloured ? scaleOf(typeOf("red")) : 1;
@@ -107,13 +115,13 @@ export class PlySurface {
   vertexValue(vertex: number, role: PlyRole, value: number): void {
     switch (role) {
       case "x":
-        this.vertices[3 * vertex] = value;
+        this.coordinate(0, value);
         break;
       case "y":
-        this.vertices[3 * vertex + 1] = value;
+        this.coordinate(1, value);
         break;
       case "z":
-        this.vertices[3 * vertex + 2] = value;
+        this.coordinate(2, value);
         break;
       case "red":
         this.channel(3 * vertex, value);
@@ -180,21 +188,19 @@ export class PlySurface {
   finish(): { geometry: RawGeometry; warnings: string[] } {
     const triangles = this.triangles.view();
     if (triangles.length === 0) throw scanError("no-triangles", this.name, "no face has three corners");
-    checkReferenced(this.name, this.vertices, triangles);
-    const polygons: Polygons = this.polygons.view();
-    triangulatePolygons(this.vertices, triangles, polygons, this.job);
+    const { name, vertices, colours, job } = this;
+    const geometry = surfaceGeometry(name, vertices, triangles, this.polygons.view(), colours, job);
     const warnings: string[] = [];
     if (this.small > 0) warnings.push(`Left out, with fewer than three corners: ${counted(this.small, "face")}.`);
-    return {
-      geometry: {
-        vertices: this.vertices,
-        triangles,
-        colours: this.colours,
-        verticesInFile: this.vertexCount,
-        verticesDistinct: false,
-      },
-      warnings,
-    };
+    return { geometry, warnings };
+  }
+
+  /** Takes one coordinate; with the third the vertex is whole. */
+  private coordinate(axis: number, value: number): void {
+    this.at[axis] = value;
+    if (++this.axes < 3) return;
+    this.axes = 0;
+    this.vertices.add(this.at[0]!, this.at[1]!, this.at[2]!);
   }
 
   private channel(at: number, value: number): void {
@@ -215,3 +221,13 @@ export class PlySurface {
 /** Factor from a colour channel's type to 0–255. */
 const scaleOf = (type: PlyScalar): number =>
   type === "float32" || type === "float64" ? 255 : type === "uint16" ? 1 / 257 : 1;
+
+/**
+ * How many different points the vertices of a file are likely to be: all, where about as many vertices as faces show
+ * that faces share them; else half as many as triangles, as on any surface.
+ */
+function pointsExpected(vertices: number, faces: number): number {
+  if (faces === 0 || vertices < 1.1 * faces) return vertices;
+  const triangles = vertices - 2 * faces;
+  return Math.min(vertices, Math.ceil(0.52 * Math.max(faces, triangles)));
+}
