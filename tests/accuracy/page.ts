@@ -1,3 +1,4 @@
+import { fixed } from "#core/readings/numbers-in-words";
 import { LANDMARK_ERROR, type Sensitivity, sensitivities } from "./sensitivity";
 import {
   CLEAR_ERRORS,
@@ -35,7 +36,7 @@ function table(head: readonly string[], rows: readonly (readonly string[])[]): s
 }
 
 const percent = (share: number): string => `${Math.round(100 * share)}`;
-const millimetres = (value: number, decimals = 2): string => value.toFixed(decimals).replace("-", "\u2212");
+const millimetres = (value: number, decimals = 2): string => fixed(value, decimals);
 const threeWay = ({ right, wrong, open }: Rates): string => [right, wrong, open].map(percent).join(" / ");
 
 function gridTable(grid: readonly GridCell[]): string {
@@ -109,7 +110,7 @@ Fans and parallel widenings that are decided are decided right; where nothing ch
 
 ## What ${LANDMARK_ERROR} mm of landmark error does
 
-On an invented arch that opened 6 mm at the canines and 3.4 mm at the first molars, two thirds of it at the gingival level. Standard deviation of each reading when every landmark of both scans is off by ${LANDMARK_ERROR} mm (standard deviation) along each axis, independently; then the largest effect of a single landmark that is off by ${LANDMARK_ERROR} mm in the worst direction. By derivatives of the whole way from landmarks to reading, the arch frame included. Landmarks placed by hand on both scans; a carried landmark does much less (its error is the same on both).
+On an invented arch that opened 6.0 mm at the canines and 3.6 mm at the first molars, two thirds of it at the gingival level. Standard deviation of each reading when every landmark of both scans is off by ${LANDMARK_ERROR} mm (standard deviation) along each axis, independently; then the largest effect of a single landmark that is off by ${LANDMARK_ERROR} mm in the worst direction. By derivatives of the whole way from landmarks to reading, the arch frame included. Landmarks placed by hand on both scans; a carried landmark does much less (its error is the same on both).
 
 ${sensitivityTable(sensitivity)}
 `;

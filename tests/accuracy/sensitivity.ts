@@ -2,12 +2,20 @@ import type { Landmark } from "#core/arch/landmark";
 import { landmarkWords } from "#core/arch/landmark";
 import { DEFAULT_SETTINGS } from "#core/case/case-document";
 import { add, type Vector3 } from "#core/geometry/vector";
+import { ARCH_DEPTHS } from "#core/readings/arch-depth";
+import { crownHeightOf } from "#core/readings/crown-height";
+import { inclinationOf, pairInclination, rotationOf } from "#core/readings/inclination";
+import { MIDLINES } from "#core/readings/midline";
+import { PERIMETERS } from "#core/readings/perimeter";
+import type { ReadingDefinition } from "#core/readings/reading-definition";
 import type { Given, PatternReading, WidthReading } from "#core/readings/readings-document";
 import { readSpan, type SpanReadings } from "#core/readings/span-readings";
 import { readTipping } from "#core/readings/tipping";
 import type { TippingReading } from "#core/readings/tipping-document";
-import { inventedPoints } from "../unit/readings/invented-arch";
-import { landmarksOf, placedScans } from "../unit/readings/placed-scans";
+import type { PointSet } from "#core/readings/width";
+import { archValue } from "../unit/readings/arch-values";
+import { inventedArch, moving, type Spot } from "../unit/readings/invented-full-arch";
+import { placedScans } from "../unit/readings/placed-scans";
 
 /** What errors of the landmarks do to each reading, by derivatives on the invented arch. */
 export interface Sensitivity {
@@ -26,6 +34,7 @@ const STEP = 0.01;
 
 /** Everything that is read from the landmarks of two scans. */
 interface Read {
+  readonly sets: readonly [PointSet, PointSet];
   readonly span: SpanReadings;
   readonly tipping: readonly TippingReading[];
 }
@@ -40,6 +49,19 @@ const change = (pair: string, level: WidthReading["level"]) => (read: Read) =>
   given(width(read, pair, level).change).value;
 const cusps = ({ span }: Read): PatternReading => given(span.patterns[0]!);
 const tipping = ({ tipping: list }: Read, pair: string) => list.find((t) => t.pair === pair)!;
+
+/** A reading of the arch as a row: its change, or its value after. */
+function ofArch(
+  definition: ReadingDefinition,
+  after = false,
+): { reading: string; unit: string; value: (read: Read) => number } {
+  const value = archValue(definition);
+  return {
+    reading: `${after ? "" : "change of "}${definition.name}`,
+    unit: definition.unit === "degrees" ? "°" : definition.unit,
+    value: ({ sets }) => value(sets[1]) - (after ? 0 : value(sets[0])),
+  };
+}
 
 /** The readings looked at, in the page's order: a row each, its value from everything read. */
 const ROWS: readonly { readonly reading: string; readonly unit: string; readonly value: (read: Read) => number }[] = [
@@ -67,6 +89,14 @@ const ROWS: readonly { readonly reading: string; readonly unit: string; readonly
     unit: "°",
     value: (r) => given(tipping(r, "6-6").anglesFromPoints[0]!.angle).value,
   },
+  ...ARCH_DEPTHS.map((definition) => ofArch(definition)),
+  ofArch(PERIMETERS[0]!),
+  ...MIDLINES.map((definition) => ofArch(definition, true)),
+  ofArch(inclinationOf(16)),
+  ofArch(pairInclination("6–6", 16, 26)),
+  ofArch(rotationOf(16)),
+  ofArch(inclinationOf(11)),
+  ofArch(crownHeightOf(16)),
 ];
 
 /** Reads two scans' landmarks the whole way: each scan's arch frame from its own landmarks. */
@@ -75,17 +105,25 @@ function readAll(scans: readonly [readonly Landmark[], readonly Landmark[]]): Re
   // A hand steady enough that no reading is withheld; it does not enter the values looked at but by the line's weights.
   const settings = { ...DEFAULT_SETTINGS, pointWidth: 0.1 };
   const span = readSpan(...sets, settings, "expansion");
-  return { span, tipping: readTipping(...sets, span.widths, new Set(), settings) };
+  return { sets, span, tipping: readTipping(...sets, span.widths, new Set(), settings) };
 }
+
+/** The invented arch opened more in front; at the gingival level two thirds of it, so that the crowns tipped. */
+const opened = (): Spot[] =>
+  moving(inventedArch(), ({ tooth, place, at: [x, y, z] }) => {
+    if (tooth === null) return [x, y, z];
+    const widening = (6 - 0.12 * (y - CANINES)) * (place.includes("gingival") ? 2 / 3 : 1);
+    return [x + (Math.sign(x) * widening) / 2, y, z];
+  });
+
+/** Station of the canines' cusp tips of the invented arch, mm behind the papilla. */
+const CANINES = 0.7;
 
 /** One row per reading, on an invented arch that opened more in front and tipped. */
 export function sensitivities(): Sensitivity[] {
-  const scans = [
-    landmarksOf(inventedPoints("before", () => 0)),
-    landmarksOf(
-      inventedPoints("after", (station, level) => (level === "cusp" ? 6 - 0.12 * station : 4 - 0.08 * station)),
-    ),
-  ] as const;
+  const scans = [inventedArch(), opened()].map((spots) =>
+    spots.map(({ tooth, place, at }): Landmark => ({ ...(tooth === null ? {} : { tooth }), place, at: [...at] })),
+  ) as [Landmark[], Landmark[]];
   const valuesAt = (scan: number, mark: number, off: Vector3): number[] => {
     const moved = scans.map((marks, s) =>
       marks.map(
