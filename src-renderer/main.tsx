@@ -7,6 +7,7 @@ import "./styles/top.css";
 import "./styles/first.css";
 import "./styles/notices.css";
 import "./styles/sheet.css";
+import "./styles/folds.css";
 import "./styles/stage.css";
 import "./styles/profile.css";
 import { App } from "./app";

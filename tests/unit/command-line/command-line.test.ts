@@ -112,14 +112,19 @@ describe("raphe measure on the invented fan-shaped pair", () => {
     expect(second.err).toContain("never overwritten");
   });
 
-  test("landmarks missing on one scan are carried over from the other", async () => {
-    const content = JSON.parse(readFileSync(marks, "utf8"));
-    content.scans.after.landmarks = content.scans.after.landmarks.filter((m: { tooth?: number }) => m.tooth !== 26);
-    const ended = await measure(before, after, "--landmarks", file("without-26.json", JSON.stringify(content)));
+  test("landmarks missing on one scan are carried over from the other, and a tooth that is not there is not a failure", async () => {
+    const { scans } = JSON.parse(readFileSync(marks, "utf8"));
+    scans.after.landmarks = scans.after.landmarks.filter((m: { tooth?: number }) => m.tooth !== 26 && m.tooth !== 15);
+    delete scans["in-retention"];
+    const timepoints = [{ scan: before }, { scan: after, details: { teeth: { 15: "missing" } } }];
+    const caseFile = file("without-15.json", JSON.stringify({ version: 1, marks: "without-26.json", timepoints }));
+    file("without-26.json", JSON.stringify({ version: 1, scans }));
+    const ended = await measure("--case", caseFile);
     expect(ended.err).not.toContain("raphe:");
     expect(ended.code).toBe(0);
     expect(ended.out).not.toContain("needs the mesiobuccal cusp tip of 26");
     expect(ended.out).toContain("Points placed on one scan only were carried to the other");
+    expect(ended.out).toContain("5–5 buccal cusp tips: tooth 15 is missing on the after scan");
   });
 
   test("landmarks missing where their crown was not scanned: the rest is measured, the missing asked for by tooth and place", async () => {
