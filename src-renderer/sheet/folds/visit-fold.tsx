@@ -111,7 +111,7 @@ export function VisitFold({ timepoint }: { timepoint: Timepoint }) {
             />
           </Fact>
         )}
-        <Fact label="fixed to the teeth">
+        <Fact label="fixed to">
           <QuietField
             label={`teeth of the appliance on the ${name} scan`}
             shown={appliance.teeth.join(" ")}
