@@ -93,7 +93,9 @@ function changes(ends: readonly End[], retention: boolean): Headline {
   ];
 }
 
-function verdictPart(verdict: Verdict): Headline {
+/** @param still whether no change that is told exceeds its error: then nothing 'changed parallel' */
+function verdictPart(verdict: Verdict, still: boolean): Headline {
+  if (still && verdict === "parallel") return [plain(": front and back are "), strong("alike.")];
   switch (verdict) {
     case "fan-front":
     case "fan-back":
@@ -124,7 +126,8 @@ export function headlineOf(
   const pattern = cuspPattern(patterns);
   if (retention) return [...start, plain(" since the end of turning.")];
   if (pattern === null) return [...start, plain(": the pattern needs a second pair of teeth.")];
-  return [...start, ...verdictPart(pattern.verdict)];
+  const still = ends.every((end) => end.within);
+  return [...start, ...verdictPart(pattern.verdict, still)];
 }
 
 const cuspPattern = (patterns: readonly Given<PatternReading>[]): PatternReading | null => level(patterns, "cusp-tip");

@@ -45,6 +45,10 @@ export function methodSection(context: SheetContext): Section {
           ),
           ...archItems(context).map(({ name, text }) => defined(name, text)),
           defined(
+            "Gingival level against cusps",
+            "Change at the palatal gingival points over change at the cusp tips of the same pair, with Fieller’s interval; given only where the change at the cusps exceeds twice its uncertainty. The apparent pivot in the frontal view is h·B/(1 − B) above the gingival points, with B the ratio and h the height between the two levels. Tipping from the points is the change of the direction from gingival point to cusp in the frontal plane of each scan’s arch frame.",
+          ),
+          defined(
             "Distance map",
             "Nearest distance from each vertex of the later surface to the earlier one, along the earlier surface’s outward side positive.",
           ),

@@ -129,6 +129,19 @@ describe("widths", () => {
     );
   });
 
+  test("where no change exceeds its error, nothing is said to have changed parallel", () => {
+    const steady = { ...DEFAULT_SETTINGS, pointWidth: 0 };
+    const spans = readSpan(
+      inventedPoints("before", () => 0),
+      inventedPoints("after", (s) => 0.09 + 0.01 * s),
+      { ...steady, scanner: { atCanines: 0.2, atMolars: 0.2, local: 0 } },
+      "expansion",
+    );
+    expect(spans.headline.map((part) => part.text).join("")).toBe(
+      "No change beyond measurement error at the canines and at the first molars: front and back are alike.",
+    );
+  });
+
   test("in retention the words are loss and gain, never fan", () => {
     const spans = readSpan(
       inventedPoints("after", () => 5),
