@@ -17,6 +17,7 @@ import { landmarkSource } from "./landmark-source";
 import { layOver, nothingLaidOver, ofPalate } from "./lay-over";
 import { paintingWarnings } from "./painting-warnings";
 import { recordReadings, recordWarnings } from "./record-readings";
+import { repeated } from "./repeat-sets";
 import type { ScanStore } from "./scan-store";
 import { endBefore, lowerEnd, pointSet, type SpanEnd, spanEnds } from "./span-end";
 import { crownsThere, toothWarnings } from "./teeth-there";
@@ -31,12 +32,13 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const { document, handles, painted, version } = request;
   job.progress(0, "Finding the landmarks' spots");
   const placed = spanEnds(document, handles, store, painted);
+  const { repeats, assumptions } = repeated(request, store);
   checkCancelled(job);
   const { ends: sourced, source } = landmarkSource(request, store, placed, partOf(job, 0, 0.4));
   const { ends, registered, beside } = carryOver(sourced, partOf(job, source === null ? 0.2 : 0.4, 0.8));
   const [first, second] = ends;
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
-  const span = readSpan(pointSet(first), pointSet(second), document.settings, words, {
+  const span = readSpan(pointSet(first), pointSet(second), assumptions, words, {
     timepoint: second.timepoint.name,
     points: beside,
     faults: [],
@@ -44,17 +46,18 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const laid =
     first.scan === null || second.scan === null
       ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
-      : layOver(first, second, registered?.palate ?? null, document.settings, partOf(job, 0.8, 1));
+      : layOver(first, second, registered?.palate ?? null, assumptions, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
-  const crowns = crownsThere(ends, registered, document.settings);
-  const arch = archReadings(ends, registeredTeeth(crowns), document.settings);
+  const crowns = crownsThere(ends, registered, assumptions);
+  const arch = archReadings(ends, registeredTeeth(crowns), assumptions);
   const lowers = [lowerEnd(first.timepoint, handles, store), lowerEnd(second.timepoint, handles, store)] as const;
   const scans = [...ends, ...lowers.filter((end) => end !== null)];
   const { record, needs } = recordReadings(
     document,
     { ends, lowers, before: words === "retention" ? endBefore(document, handles, store, painted) : null },
     { widths: span.widths, halves: ofPalate(laid.halves), words },
+    assumptions,
   );
   const readings: Readings = {
     version: 1,
@@ -77,8 +80,9 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
     registrations: laid.registrations,
     halves: laid.halves,
     ...crowns,
-    tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), document.settings),
+    tipping: readTipping(pointSet(first), pointSet(second), span.widths, registeredTeeth(crowns), assumptions),
     ...record,
+    repeats,
     arch: arch.arch,
     distance: laid.distance,
     landmarks: scans.flatMap(({ timepoint, landmarks }) =>

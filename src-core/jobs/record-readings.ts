@@ -4,6 +4,7 @@ import { needsMade, readNeed } from "../readings/need";
 import type { Readings, Warning } from "../readings/readings-document";
 import { readRetention } from "../readings/retention";
 import { readScrew } from "../readings/screw";
+import type { Assumptions } from "../readings/uncertainty";
 import { pointSet, type SpanEnd } from "./span-end";
 
 /** The scans that the readings of the record are made from. */
@@ -34,6 +35,7 @@ export function recordReadings(
   document: CaseDocument,
   { ends: [first, second], lowers, before }: RecordScans,
   { widths, halves, words }: Measured,
+  assumptions: Assumptions,
 ): RecordReadings {
   const need = readNeed(
     document,
@@ -43,7 +45,7 @@ export function recordReadings(
       words,
       widths,
     },
-    document.settings,
+    assumptions,
   );
   return {
     record: {
@@ -59,7 +61,7 @@ export function recordReadings(
                 widths,
                 before: pointsOf(before),
               },
-              document.settings,
+              assumptions,
             )
           : null,
       need,

@@ -120,6 +120,26 @@ export function endBefore(
   return endsOf([withTeethThere(document, timepoint)], [spanScan(timepoint, handles, store, painted)])[0]!;
 }
 
+/**
+ * A timepoint once for each set of landmarks placed on it, as for the ends of a span.
+ * @throws RapheError `bad-request` where a handle names nothing or bits are missing
+ */
+export function endsByLandmarks(
+  document: CaseDocument,
+  timepoint: Timepoint,
+  sets: readonly Timepoint["landmarks"][],
+  handles: Readonly<Record<string, string>>,
+  store: ScanStore,
+  painted: PaintedBits,
+): SpanEnd[] {
+  const scan = spanScan(timepoint, handles, store, painted);
+  const stands = sets.map((landmarks) => withTeethThere(document, { ...timepoint, landmarks }));
+  return endsOf(
+    stands,
+    stands.map(() => scan),
+  );
+}
+
 function endsOf(stands: readonly Standing[], scans: readonly SpanScan[]): SpanEnd[] {
   const seen = uncoveredLandmarks(stands.map(({ timepoint }, i) => ({ timepoint, scan: scans[i]!.scan })));
   return stands.map((stand, i) => ({ ...stand, ...scans[i]!, ...seen[i]! }));

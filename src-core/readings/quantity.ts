@@ -69,3 +69,7 @@ export const withheldBecause = (
   text: string,
   needs: Withheld["needs"] = [],
 ): { state: "withheld"; reason: Withheld } => ({ state: "withheld", reason: { code, text, needs } });
+
+/** At which places of the teeth a width is taken. */
+export const WidthLevel = z.enum(["cusp-tip", "mesiopalatal-cusp-tip", "central-fossa", "palatal-gingival"]);
+export type WidthLevel = z.infer<typeof WidthLevel>;

@@ -2,7 +2,8 @@ import { z } from "zod";
 import { ArchReadings } from "./arch-document";
 import { GrowthReading } from "./growth-document";
 import { NeedReading } from "./need-document";
-import { given, Interval, Quantity } from "./quantity";
+import { given, Interval, Quantity, WidthLevel } from "./quantity";
+import { RepeatReadings } from "./repeat-readings";
 import { RetentionReading } from "./retention-document";
 import { ScrewReading } from "./screw-document";
 import { TippingReading } from "./tipping-document";
@@ -13,10 +14,6 @@ import { TippingReading } from "./tipping-document";
  */
 
 export * from "./quantity";
-
-/** At which places of the teeth a width is taken. */
-export const WidthLevel = z.enum(["cusp-tip", "mesiopalatal-cusp-tip", "central-fossa", "palatal-gingival"]);
-export type WidthLevel = z.infer<typeof WidthLevel>;
 
 export const WidthReading = z.strictObject({
   /** '3-3', '4-4', '5-5', '6-6', '7-7'; deciduous pairs 'III-III', 'IV-IV', 'V-V'. */
@@ -292,6 +289,8 @@ export const Readings = z.strictObject({
   need: NeedReading.nullable(),
   /** The arch and the palate on each scan by itself. */
   arch: ArchReadings,
+  /** null: no landmark was placed twice by the examiner. */
+  repeats: RepeatReadings.nullable(),
   /** null: no age can be told. */
   growth: GrowthReading.nullable(),
   distance: given(DistanceSummary),

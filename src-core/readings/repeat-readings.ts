@@ -8,8 +8,7 @@ import {
 import { dahlbergError } from "../statistics/dahlberg";
 import type { RepeatedPair } from "../statistics/estimate";
 import { WIDTHS, type WidthDefinition } from "./catalogue";
-import { Interval } from "./quantity";
-import { WidthLevel } from "./readings-document";
+import { Interval, WidthLevel } from "./quantity";
 import type { Assumptions, PointFigure } from "./uncertainty";
 import { type PointSet, straightWidth } from "./width";
 

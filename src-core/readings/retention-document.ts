@@ -1,11 +1,11 @@
 import { z } from "zod";
-import { given, Interval, Quantity } from "./quantity";
+import { given, Interval, Quantity, WidthLevel } from "./quantity";
 
 /** What of the widening was lost again since the end of turning. Lengths mm. */
 
 const RetentionWidth = z.strictObject({
   pair: z.string(),
-  level: z.enum(["cusp-tip", "mesiopalatal-cusp-tip", "central-fossa", "palatal-gingival"]),
+  level: WidthLevel,
   /** The landmark's place in the trade's words: 'mesiobuccal cusp tips'. */
   at: z.string(),
   /** W(end of turning) − W(before). */

@@ -11,6 +11,7 @@ import { openingSection } from "./sections/opening";
 import { patternSection } from "./sections/pattern";
 import { recordSection } from "./sections/record";
 import { cautionsSection, warningsSection } from "./sections/remarks";
+import { repeatsSection } from "./sections/repeats";
 import { retentionSection } from "./sections/retention";
 import { screwSection } from "./sections/screw";
 import { surfacesSection } from "./sections/surfaces";
@@ -37,6 +38,7 @@ const SECTIONS = [
   surfacesSection,
   withheldSection,
   warningsSection,
+  repeatsSection,
   methodSection,
   recordSection,
 ];

@@ -11,6 +11,7 @@ import type {
 import { archRows } from "./csv-arch";
 import { needRows } from "./csv-need";
 import { recordRows } from "./csv-record";
+import { repeatRows } from "./csv-repeats";
 import { COLUMNS, changeOf, quantityOf, type Row } from "./csv-row";
 import { againstWords, halvesWords } from "./words";
 
@@ -36,6 +37,7 @@ function rowsOf(readings: Readings): Row[] {
     ...readings.tipping.flatMap(tippingRows),
     ...recordRows(readings),
     ...(readings.need === null ? [] : needRows(readings.need)),
+    ...(readings.repeats === null ? [] : repeatRows(readings.repeats)),
     ...archRows(readings),
     ...surfaceRows(readings),
   ];

@@ -119,6 +119,7 @@ export type SectionId =
   | "surfaces"
   | "withheld"
   | "warnings"
+  | "repeats"
   | "method"
   | "record";
 

@@ -17,6 +17,7 @@ const SHOWN: readonly SectionId[] = [
   "need",
   "surfaces",
   "warnings",
+  "repeats",
   "method",
 ];
 

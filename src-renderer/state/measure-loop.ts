@@ -40,6 +40,8 @@ const partsOf = ({ span, settings, invented, plan, identity, timepoints }: CaseD
   identity.expander,
   identity.birthYear,
   identity.birthMonth,
+  // Only the examiner's own repeats count.
+  timepoints.some(({ repeats }) => repeats.length > 0) ? identity.examiner : "",
   ...timepoints.flatMap((timepoint): unknown[] => Object.values(timepoint)),
 ];
 

@@ -1,6 +1,7 @@
 import { millimetres } from "../format";
 import { type Block, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import type { SheetContext } from "./context";
+import { usedText } from "./repeats";
 import { definitionsText } from "./span-table";
 
 /** What every number means. */
@@ -54,7 +55,7 @@ export function methodSection(context: SheetContext): Section {
           ),
           defined(
             "Uncertainty",
-            "Standard uncertainty u from three sources, joined by their squares (JCGM 100:2008): the hand that places points, the registration, the scanner. ± is U = k · u at 95 %, with k as in the readings file. A change not larger than its own U is called within measurement error.",
+            `Standard uncertainty u from three sources, joined by their squares (JCGM 100:2008): the hand that places points, the registration, the scanner. ${handSource(context)} ± is U = k · u at 95 %, with k as in the readings file. A change not larger than its own U is called within measurement error.`,
           ),
           defined(
             "Points",
@@ -75,6 +76,16 @@ function archItems({ readings }: SheetContext): { name: string; text: string }[]
   ];
   return items.filter(({ text }) => text !== "");
 }
+
+/** Where the figure for the hand comes from. */
+function handSource({ readings: { repeats, assumptions } }: SheetContext): string {
+  return repeats === null
+    ? `The hand’s figure, ${millimetres(assumptions.pointWidth, 2)} a width, is ${ASSUMED_HAND}.`
+    : `${usedText(repeats, assumptions.pointWidth)} The assumed figure is ${ASSUMED_HAND}; a figure from repeats has limited degrees of freedom, so k follows from Welch and Satterthwaite.`;
+}
+
+const ASSUMED_HAND =
+  "within published errors of arch widths on casts (0.22 to 0.31 mm by Dahlberg, seen second-hand) unless the practice’s own was entered";
 
 /** The figures that the uncertainties stand on. */
 export function assumedBlocks(context: SheetContext): Block[] {

@@ -392,6 +392,7 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
     screw: inventedScrew(),
     retention: null,
     need: null,
+    repeats: null,
     growth: {
       ages: [
         { timepoint: "before", leastMonths: 170, mostMonths: 182 },

@@ -164,6 +164,55 @@ describe("the need to the lower arch on the sheet", () => {
   });
 });
 
+const around = (value: number) => ({ value, low: value - 0.1, high: value + 0.1 });
+const repeats: NonNullable<Readings["repeats"]> = {
+  levels: [
+    {
+      level: "cusp-tip",
+      widths: {
+        state: "given",
+        reading: {
+          n: 14,
+          error: 0.12,
+          bias: around(0.03),
+          errorWithoutBias: 0.11,
+          lower: around(-0.3),
+          upper: around(0.36),
+          repeatability: 0.33,
+          smallestDetectableChange: 0.34,
+        },
+      },
+      changes: { state: "withheld", reason: { code: "too-few-repeats", text: "two repeated readings are needed" } },
+      pointFigure: { state: "given", reading: { pointWidth: 0.12, degreesOfFreedom: 14 } },
+    },
+    {
+      level: "central-fossa",
+      widths: { state: "withheld", reason: { code: "too-few-repeats", text: "two repeated readings are needed" } },
+      changes: { state: "withheld", reason: { code: "too-few-repeats", text: "two repeated readings are needed" } },
+      pointFigure: { state: "withheld", reason: { code: "too-few-repeats", text: "10 repeated widths are needed" } },
+    },
+  ],
+};
+
+describe("repeat readings on the sheet", () => {
+  const text = textFor({ repeats });
+
+  test("Dahlberg's error, bias, limits of agreement and the smallest detectable change with the number of pairs", () => {
+    expect(text).toContain("cusp tips\nwidths\n14\n0.12\n+0.03\n−0.07 to 0.13\n−0.30 to 0.36\n0.34");
+    expect(text).toContain("central fossae\nwidths\ntwo repeated readings are needed");
+    expect(text).toContain("Intraclass correlation");
+    expect(text).toContain("n = 1");
+  });
+
+  test("the figure for the hand is said to come from repeats or to be assumed, there and in the method", () => {
+    const used = "The uncertainties use the examiner’s own figure for a width: cusp tips 0.12 mm from 14 pairs.";
+    expect(text.split(used)).toHaveLength(3);
+    expect(text).toContain("The assumed 0.25 mm stays for central fossae (10 repeated widths are needed).");
+    expect(textFor()).toContain("The hand’s figure, 0.25 mm a width, is within published errors");
+    expect(sheetOf({}).sections.map(({ id }) => id)).not.toContain("repeats");
+  });
+});
+
 describe("growth on the sheet", () => {
   test("the caution has a section of its own only where there is one", () => {
     const growth = inventedReadings().growth!;
@@ -173,7 +222,7 @@ describe("growth on the sheet", () => {
 });
 
 describe("the record in readings.csv", () => {
-  const lines = readingsCsv(inventedReadings({ retention, need })).split("\r\n");
+  const lines = readingsCsv(inventedReadings({ retention, need, repeats })).split("\r\n");
   const start = (text: string) => lines.filter((line) => line.startsWith(text));
 
   test("turns, delivery, opening, travel, the three values", () => {
@@ -199,5 +248,11 @@ describe("the record in readings.csv", () => {
     expect(start('"need, lower less upper",palatal-cusps-to-fossae,6-6,,,after,,withheld')).toHaveLength(1);
     expect(start("need with over-correction,palatal-cusps-to-fossae,6-6,,,before,,given,6,mm")).toHaveLength(1);
     expect(start("bite as entered,,,16,,earlier,,given,crossbite")).toHaveLength(1);
+  });
+
+  test("repeat readings by level", () => {
+    expect(start("Dahlberg error,cusp-tip,,,,widths,,given,0.1200,mm")).toHaveLength(1);
+    expect(start("point figure used,cusp-tip,,,,,,given,0.1200,mm")).toHaveLength(1);
+    expect(start("repeat readings,central-fossa,,,,widths,,withheld")).toHaveLength(1);
   });
 });
