@@ -7,12 +7,15 @@ export const NORMAL_95 = 1.959963984540054;
 /** 95 % point of the normal distribution: half width of a two-sided 90 % interval in standard uncertainties. */
 export const NORMAL_90 = 1.6448536269514722;
 
+/** From here on Student's quantile is the normal's to nine digits; far beyond it (10¹⁷) the routine gives 0. */
+const AS_GOOD_AS_NORMAL = 1e10;
+
 /**
  * Coverage factor of a two-sided 95 % interval.
  * @param degreesOfFreedom effective degrees of freedom (Welch–Satterthwaite); Infinity gives the normal's 1.96
  */
 export function coverageFactor95(degreesOfFreedom: number): number {
-  return Number.isFinite(degreesOfFreedom) ? studentQuantile(0.975, degreesOfFreedom) : NORMAL_95;
+  return degreesOfFreedom < AS_GOOD_AS_NORMAL ? studentQuantile(0.975, degreesOfFreedom) : NORMAL_95;
 }
 
 /**
@@ -20,7 +23,7 @@ export function coverageFactor95(degreesOfFreedom: number): number {
  * @param degreesOfFreedom effective degrees of freedom (Welch–Satterthwaite); Infinity gives the normal's 1.64
  */
 export function coverageFactor90(degreesOfFreedom: number): number {
-  return Number.isFinite(degreesOfFreedom) ? studentQuantile(0.95, degreesOfFreedom) : NORMAL_90;
+  return degreesOfFreedom < AS_GOOD_AS_NORMAL ? studentQuantile(0.95, degreesOfFreedom) : NORMAL_90;
 }
 
 /** The value that χ² with the given degrees of freedom stays below in 95 % of cases. */
