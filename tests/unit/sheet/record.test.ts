@@ -186,6 +186,14 @@ describe("readings.csv", () => {
     expect(row.split(",")[header.indexOf("change_mm")]).toBe("");
   });
 
+  test("has the gingival to cusp ratio of each pair, its pivot, and tipping from points by tooth", () => {
+    const csv = readingsCsv(inventedReadings());
+    expect(csv).toMatch(/gingival to cusp ratio,,3-3,,,,,given,0\.8000,1,0\.7200,0\.8800,/);
+    expect(csv).toMatch(/apparent frontal pivot above the gingival points,,3-3,,,,,given,24,mm,15,33,/);
+    expect(csv).toMatch(/tipping to buccal from points,,3-3,13,,,,given,3\.4000,degrees,/);
+    expect(csv).toMatch(/gingival to cusp ratio,,6-6,.*withheld,.*reason of the gingival ratio/);
+  });
+
   test("text that a spreadsheet would run as a formula is shown as text; negative numbers stay numbers", () => {
     const csv = readingsCsv(inventedReadings({ span: { from: "=2+2", to: '@a,"b"', words: "expansion" } }));
     expect(csv).toContain(",'=2+2,");

@@ -151,6 +151,15 @@ describe("what is not certain is on the sheet", () => {
     expect(text).toContain("6–6\nreason of the gingival ratio\n");
     expect(text).toContain("gingival : cusp at 6–6: reason of the gingival ratio.");
     expect(text).toContain("Not a share of bodily movement");
+    expect(text).toContain("tipping from the points");
+  });
+
+  test("a pivot that may lie anywhere far away says so, and without angles from points there is no column for them", () => {
+    const [first] = inventedReadings().tipping;
+    const pivot = { state: "given" as const, reading: { value: 30, low: 14, high: 206 } };
+    const text = textOf(sheetOf({ tipping: [{ ...first!, pivotAboveGingival: pivot, anglesFromPoints: [] }] }));
+    expect(text).toContain("30\n14 to over 100\n");
+    expect(text).not.toContain("tipping from the points");
   });
 
   test("a change within its own uncertainty is called so in words", () => {
