@@ -5,6 +5,7 @@ import { type Assumptions, RAPHE_POINT } from "../readings/uncertainty";
 import { stationsFrom } from "../readings/width";
 import { CONDITION_TO_WARN } from "../registration/fit-quality";
 import type { HalvesRegistration } from "../registration/halves-registration";
+import { belongNot } from "../registration/identity";
 import { pointSet, type SpanEnd } from "./span-end";
 import { failureCode, withheld } from "./withheld";
 
@@ -25,7 +26,7 @@ export function halvesReading(
   assumptions: Assumptions,
 ): Given<HalvesReading> {
   const { identity, right, left, regions } = palate;
-  if (identity.verdict === "different") return withheld("not-same-palate", lower(identity.sentence));
+  if (belongNot(identity)) return withheld("not-same-palate", lower(identity.sentence));
   for (const half of [right, left]) {
     if (half.state === "fitted") continue;
     const { subject, problem, remedy } = half.error;

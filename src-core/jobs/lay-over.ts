@@ -12,6 +12,7 @@ import type {
 import type { Assumptions } from "../readings/uncertainty";
 import { distanceMap } from "../registration/distance-map";
 import type { HalvesRegistration, PartName, PartOutcome } from "../registration/halves-registration";
+import { belongNot } from "../registration/identity";
 import { halvesReading } from "./halves-reading";
 import type { SpanEnd } from "./span-end";
 import { failureCode, withheld } from "./withheld";
@@ -76,7 +77,7 @@ export function layOver(
   }
   const warnings: Warning[] = palate.warnings.map(({ code, text }) => ({ code, timepoint: null, text }));
   const { verdict, sentence } = palate.identity;
-  if (verdict === "different")
+  if (belongNot(palate.identity))
     return {
       ...nothingLaidOver(sentence, asked, "not-same-palate"),
       warnings: [...warnings, identityWarning(sentence)],

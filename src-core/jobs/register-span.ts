@@ -3,6 +3,7 @@ import { type CrownRegistration, type CrownScan, registerCrowns } from "../arch/
 import { invert, type RigidTransform } from "../geometry/rigid-transform";
 import { type JobControl, partOf } from "../job-control";
 import type { ArchScan, HalvesRegistration, PartOutcome } from "../registration/halves-registration";
+import { belongNot } from "../registration/identity";
 import { lacksPalate, palatePair, registerPalatePair } from "../registration/palate";
 import type { SpanEnd } from "./span-end";
 import { palateRefusal, splintedTeeth } from "./span-painting";
@@ -62,7 +63,7 @@ export function registerCrownsOf(
 export function registerSpan(first: SpanEnd, second: SpanEnd, job: JobControl): SpanRegistration | null {
   const palate = registerHalvesOf(first, second, partOf(job, 0, 0.6));
   if (palate === null) return null;
-  if (palate.identity.verdict === "different") return { palate, crowns: [] };
+  if (belongNot(palate.identity)) return { palate, crowns: [] };
   return { palate, crowns: registerCrownsOf(first, second, palate, "forward", partOf(job, 0.6, 1)) };
 }
 

@@ -4,8 +4,9 @@ import { distance, type Vector3 } from "../geometry/vector";
 import { type JobControl, partOf } from "../job-control";
 import { vertexCount } from "../mesh/triangle-mesh";
 import type { RobustnessMode } from "./icp-request";
-import type { Identity } from "./identity";
+import { belongNot, type Identity, MIRRORED } from "./identity";
 import { landmarkStart, type Mark } from "./landmark-start";
+import { isMirrorImage } from "./mirror-image";
 import type { RegistrationSurface } from "./registration-surface";
 import { reliefOf } from "./relief";
 import { assessFit, type RigidFit } from "./rigid-fit";
@@ -132,9 +133,9 @@ const ONE_PIECE = 0.1;
 export function registerHalves(plan: HalvesPlan, pair: ScanPair, job: JobControl): HalvesRegistration {
   const right = attempt(plan.right, () => registerPart(plan, plan.right, pair, partOf(job, 0, 0.35)));
   const left = attempt(plan.left, () => registerPart(plan, plan.left, pair, partOf(job, 0.35, 0.7)));
-  const whole = attempt(plan.whole, () => registerWhole(plan, right, left, pair, partOf(job, 0.7, 1)));
-  const identity = plan.identity([right, left]);
-  const different = identity.verdict === "different";
+  const whole = attempt(plan.whole, () => registerWhole(plan, right, left, pair, partOf(job, 0.7, 0.9)));
+  const identity = mirrored(plan, right, left, pair, partOf(job, 0.9, 1)) ? MIRRORED : plan.identity([right, left]);
+  const different = belongNot(identity);
   const kept = (part: PartPlan, outcome: PartOutcome): PartOutcome =>
     different ? { state: "failed", error: notTheSame(part.name, identity.sentence) } : outcome;
   const given = (region: SidedRegion | ErrorParts): SidedRegion | null => ("whole" in region ? region : null);
@@ -147,6 +148,24 @@ export function registerHalves(plan: HalvesPlan, pair: ScanPair, job: JobControl
     identity,
     warnings: different ? [] : [...warningsOf(plan, plan.right, right), ...warningsOf(plan, plan.left, left)],
   };
+}
+
+/** Whether the halves lie on the other scan clearly better when reflected. */
+function mirrored(plan: HalvesPlan, right: PartOutcome, left: PartOutcome, pair: ScanPair, job: JobControl): boolean {
+  const { before, after, regions } = pair;
+  if (!("whole" in regions.before)) return false;
+  const startFor = (part: PartPlan, outcome: PartOutcome): RigidTransform =>
+    outcome.state === "fitted" ? outcome.fit.fit.transform : startOf(part, before.marks, after.marks);
+  const off = (outcome: PartOutcome): number => (outcome.state === "fitted" ? outcome.fit.fit.rmsOfAll : Infinity);
+  let starts: { right: RigidTransform; left: RigidTransform };
+  try {
+    starts = { right: startFor(plan.right, right), left: startFor(plan.left, left) };
+  } catch {
+    // Too few landmarks to begin with: nothing can be compared either way.
+    return false;
+  }
+  const direct = { right: off(right), left: off(left) };
+  return isMirrorImage(before.surface, after.surface, regions.before, before.toFrame, starts, direct, job);
 }
 
 function attempt(part: PartPlan, work: () => PartFit): PartOutcome {

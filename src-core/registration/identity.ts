@@ -2,10 +2,20 @@ import type { ErrorParts } from "../errors";
 
 /** Whether the two scans show one patient's palate. */
 export interface Identity {
-  /** `unknown` where no half could be compared. */
-  readonly verdict: "same" | "doubtful" | "different" | "unknown";
+  /** `unknown` where no half could be compared; `mirrored` where one scan is the mirror image of the other's arch. */
+  readonly verdict: "same" | "doubtful" | "different" | "mirrored" | "unknown";
   readonly sentence: string;
 }
+
+/** Where nothing can be registered, because the scans as they are do not belong together. */
+export const belongNot = ({ verdict }: Identity): boolean => verdict === "different" || verdict === "mirrored";
+
+/** One scan is the other's mirror image. */
+export const MIRRORED: Identity = {
+  verdict: "mirrored",
+  sentence:
+    "One of the two scans is a mirror image: reflected, it fits the other clearly better than as it is. Export that scan again without mirroring and place its landmarks anew.",
+};
 
 /** What is known of one half: its fit, or why there is none. */
 export type HalfCompared =
