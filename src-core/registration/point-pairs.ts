@@ -12,19 +12,30 @@ export interface MovingPoints {
   readonly count: number;
 }
 
-/** The sampled points with normals, interpolated between the vertices. */
+/**
+ * The sampled points with normals, interpolated between the vertices. A flat triangle cuts the corner of the surface
+ * that its vertices lie on; half of the way to the tangent planes of the three vertices, weighted as the point, leads back
+ * on to it, exactly where the surface is quadratic (Boubekeur & Alexa 2008, ACM TOG 27:141, Phong tessellation).
+ */
 export function movingPoints(surface: RegistrationSurface, sample: SurfaceSample): MovingPoints {
-  const { triangles } = surface.mesh;
+  const { triangles, positions: vertices } = surface.mesh;
   const normals = new Float64Array(sample.positions.length);
+  const positions = sample.positions.slice();
   for (let i = 0; i < sample.triangles.length; i++) {
     const t = sample.triangles[i]!;
     for (let corner = 0; corner < 3; corner++) {
       const v = 3 * triangles[3 * t + corner]!;
-      for (let k = 0; k < 3; k++) normals[3 * i + k]! += sample.weights[3 * i + corner]! * surface.normals[v + k]!;
+      const weight = sample.weights[3 * i + corner]!;
+      let away = 0;
+      for (let k = 0; k < 3; k++) {
+        normals[3 * i + k]! += weight * surface.normals[v + k]!;
+        away += (vertices[v + k]! - sample.positions[3 * i + k]!) * surface.normals[v + k]!;
+      }
+      for (let k = 0; k < 3; k++) positions[3 * i + k]! += (weight / 2) * away * surface.normals[v + k]!;
     }
     normaliseAt(normals, 3 * i);
   }
-  return { positions: sample.positions, normals, count: sample.triangles.length };
+  return { positions, normals, count: sample.triangles.length };
 }
 
 /** Every n-th point, so that about `wanted` are left, still even over the surface. */
