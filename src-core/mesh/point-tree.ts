@@ -26,17 +26,6 @@ export function buildPointTree(positions: Float64Array, members?: Uint32Array): 
   for (let n = order.length; n > LEAF_POINTS; n = (n + 1) >> 1) nodes = 2 * nodes + 1;
   const axes = new Uint8Array(nodes);
   const cuts = new Float64Array(nodes);
-  const split = (node: number, first: number, end: number): void => {
-    if (end - first <= LEAF_POINTS) return;
-    const axis = widestAxis(positions, order, first, end);
-    const half = (first + end) >> 1;
-    select(positions, order, first, end - 1, half, axis);
-    axes[node] = axis;
-    cuts[node] = positions[3 * order[half]! + axis]!;
-    split(2 * node + 1, first, half);
-    split(2 * node + 2, half, end);
-  };
-  split(0, 0, order.length);
   const points = new Float64Array(3 * order.length);
   for (let i = 0; i < order.length; i++) {
     const p = 3 * order[i]!;
@@ -44,54 +33,69 @@ export function buildPointTree(positions: Float64Array, members?: Uint32Array): 
     points[3 * i + 1] = positions[p + 1]!;
     points[3 * i + 2] = positions[p + 2]!;
   }
+  const split = (node: number, first: number, end: number): void => {
+    if (end - first <= LEAF_POINTS) return;
+    const axis = widestAxis(points, first, end);
+    const half = (first + end) >> 1;
+    select(points, order, first, end - 1, half, axis);
+    axes[node] = axis;
+    cuts[node] = points[3 * half + axis]!;
+    split(2 * node + 1, first, half);
+    split(2 * node + 2, half, end);
+  };
+  split(0, 0, order.length);
   return { points, order, axes, cuts };
 }
 
-function widestAxis(positions: Float64Array, order: Uint32Array, first: number, end: number): number {
-  let widest = 0;
-  let width = -1;
-  for (let axis = 0; axis < 3; axis++) {
-    let low = Infinity;
-    let high = -Infinity;
-    for (let i = first; i < end; i++) {
-      const value = positions[3 * order[i]! + axis]!;
-      if (value < low) low = value;
-      if (value > high) high = value;
-    }
-    if (high - low > width) {
-      width = high - low;
-      widest = axis;
-    }
+/** The axis along which the points at these places spread most; of equals the first. */
+function widestAxis(points: Float64Array, first: number, end: number): number {
+  let lowX = Infinity;
+  let lowY = Infinity;
+  let lowZ = Infinity;
+  let highX = -Infinity;
+  let highY = -Infinity;
+  let highZ = -Infinity;
+  for (let i = 3 * first; i < 3 * end; i += 3) {
+    const x = points[i]!;
+    const y = points[i + 1]!;
+    const z = points[i + 2]!;
+    if (x < lowX) lowX = x;
+    if (y < lowY) lowY = y;
+    if (z < lowZ) lowZ = z;
+    if (x > highX) highX = x;
+    if (y > highY) highY = y;
+    if (z > highZ) highZ = z;
   }
-  return widest;
+  const x = highX - lowX;
+  const y = highY - lowY;
+  const z = highZ - lowZ;
+  if (x >= y && x >= z) return 0;
+  return y >= z ? 1 : 2;
 }
 
 /** Hoare's selection: afterwards nothing before `wanted` is larger on the axis, nothing behind it smaller. */
 function select(
-  positions: Float64Array,
+  points: Float64Array,
   order: Uint32Array,
   first: number,
   last: number,
   wanted: number,
   axis: number,
 ): void {
-  const value = (place: number): number => positions[3 * order[place]! + axis]!;
   let low = first;
   let high = last;
   while (low < high) {
-    const a = value(low);
-    const b = value((low + high) >> 1);
-    const c = value(high);
+    const a = points[3 * low + axis]!;
+    const b = points[3 * ((low + high) >> 1) + axis]!;
+    const c = points[3 * high + axis]!;
     const pivot = Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
     let i = low;
     let j = high;
     while (i <= j) {
-      while (value(i) < pivot) i++;
-      while (value(j) > pivot) j--;
+      while (points[3 * i + axis]! < pivot) i++;
+      while (points[3 * j + axis]! > pivot) j--;
       if (i <= j) {
-        const swapped = order[i]!;
-        order[i] = order[j]!;
-        order[j] = swapped;
+        exchange(points, order, i, j);
         i++;
         j--;
       }
@@ -100,6 +104,22 @@ function select(
     else if (wanted >= i) low = i;
     else return;
   }
+}
+
+/** Puts the points of two places each in the other's place. */
+function exchange(points: Float64Array, order: Uint32Array, i: number, j: number): void {
+  const number = order[i]!;
+  order[i] = order[j]!;
+  order[j] = number;
+  const x = points[3 * i]!;
+  const y = points[3 * i + 1]!;
+  const z = points[3 * i + 2]!;
+  points[3 * i] = points[3 * j]!;
+  points[3 * i + 1] = points[3 * j + 1]!;
+  points[3 * i + 2] = points[3 * j + 2]!;
+  points[3 * j] = x;
+  points[3 * j + 1] = y;
+  points[3 * j + 2] = z;
 }
 
 // One search at a time runs in a thread; 40 levels hold 2^43 points.
