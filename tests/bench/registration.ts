@@ -4,12 +4,10 @@ import { BufferAttribute, BufferGeometry, Vector3 as ThreeVector } from "three";
 import { MeshBVH, SAH } from "three-mesh-bvh";
 import { archFrame, commonPlanePairs } from "#core/arch/arch-frame";
 import { Marks } from "#core/arch/marks";
-import { seededRandom } from "#core/geometry/seeded-random";
 import { UNWATCHED } from "#core/job-control";
 import { closestPoint, newClosestPoint } from "#core/mesh/closest-point";
 import { nextHalfEdge } from "#core/mesh/edges";
 import { buildPointTree, nearestPoint } from "#core/mesh/point-tree";
-import { sampleSurface } from "#core/mesh/sample-surface";
 import { signedDistance, signedSurface } from "#core/mesh/signed-distance";
 import { type Surface, surfaceOf } from "#core/mesh/surface";
 import { type TriangleMesh, triangleCount, vertexCount } from "#core/mesh/triangle-mesh";
@@ -25,9 +23,9 @@ import { bytesSource } from "#core/scan/byte-source";
 import { takeIn } from "#core/scan/intake";
 import type { BenchRow } from "./bench-row";
 import { medianTime } from "./median";
+import { QUERIES, queriesNear } from "./queries";
 
 const FAN = resolve(import.meta.dirname, "../../sample-meshes/fan");
-const QUERIES = 100_000;
 
 /** Every triangle cut into four: a scan of the size that a fine scanner gives, of the same surface. */
 function subdivided(surface: Surface): TriangleMesh {
@@ -57,21 +55,6 @@ function subdivided(surface: Surface): TriangleMesh {
     triangles: Uint32Array.from(finer),
     fileTriangles: Uint32Array.from({ length: finer.length / 3 }, (_, t) => Math.floor(t / 4)),
   };
-}
-
-/** Points within 3 mm of the surface, in no order. */
-function queriesNear(mesh: TriangleMesh): Float64Array {
-  const random = seededRandom(7);
-  const points = sampleSurface(mesh, QUERIES, 7).positions.map((value) => value + 3.4 * (random() - 0.5));
-  for (let i = QUERIES - 1; i > 0; i--) {
-    const j = Math.floor(random() * (i + 1));
-    for (let k = 0; k < 3; k++) {
-      const kept = points[3 * i + k]!;
-      points[3 * i + k] = points[3 * j + k]!;
-      points[3 * j + k] = kept;
-    }
-  }
-  return points;
 }
 
 /** Search structures on one mesh, ours and three-mesh-bvh's, with the largest difference of their distances. */
