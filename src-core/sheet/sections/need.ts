@@ -5,6 +5,7 @@ import { withinError } from "../../readings/uncertainty";
 import { fixed, listed, plusMinus, sentenceCase, signed, signedMillimetres } from "../format";
 import { type Block, type Cell, type Column, plain, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import type { SheetContext } from "./context";
+import { BITE_WORDS } from "./visits";
 
 const COLUMNS: readonly Column[] = [
   { header: "upper to lower", width: "rest", align: "start" },
@@ -124,13 +125,6 @@ function disagreementBlocks({ disagreement }: NeedReading, names: readonly [stri
     },
   ];
 }
-
-const BITE_WORDS: Readonly<Record<Crossbite, string>> = {
-  normal: "normal",
-  "edge-to-edge": "edge to edge",
-  crossbite: "crossbite",
-  "scissor-bite": "scissor bite",
-};
 
 /** How each tooth was entered to bite, both dates beside each other. */
 function biteBlock({ crossbite }: NeedReading, [from, to]: readonly [string, string]): Block {

@@ -70,7 +70,9 @@ export function usedText({ levels }: RepeatReadings, assumed: number): string {
       : [],
   );
   const kept = levels.flatMap(({ level, pointFigure }) =>
-    pointFigure.state === "withheld" ? [`${levelWords(level)} (${pointFigure.reason.text})`] : [],
+    pointFigure.state === "withheld"
+      ? [`${levelWords(level)} (${pointFigure.reason.text.replace(/: the assumed figure stays$/, "")})`]
+      : [],
   );
   const parts = [
     own.length === 0 ? "" : `The uncertainties use the examiner’s own figure for a width: ${listed(own)}.`,

@@ -60,7 +60,7 @@ export function applianceText({ kind, removedDaysAgo, teeth }: VisitDetails["app
   return `${APPLIANCE_WORDS[kind]}${ago}${teeth.length === 0 ? "" : ` (${teeth.join(", ")})`}`;
 }
 
-/** What is stated of the two compared visits, one fact each; none where nothing is. */
+/** What is stated of the two compared visits, one fact each; none where nothing is. The bite has its own table. */
 export function visitFacts(context: SheetContext): Fact[] {
   const { from, to } = comparedTimepoints(context);
   return [from, to].flatMap((timepoint) => (timepoint === null ? [] : factOf(timepoint)));
@@ -68,12 +68,10 @@ export function visitFacts(context: SheetContext): Fact[] {
 
 function factOf({ name, details }: Timepoint): Fact[] {
   const appliance = applianceText(details.appliance);
-  const bite = biteText(details);
   const parts = [
     details.scanner === "" ? "" : `scanner ${details.scanner}`,
     appliance === "" ? "" : `appliance ${appliance}`,
     teethText(details),
-    bite === "" ? "" : `bite ${bite}`,
     details.fixedApplianceActive ? "fixed appliance active" : "",
     details.uprightingIntended ? "uprighting intended" : "",
   ].filter((part) => part !== "");
