@@ -9,7 +9,7 @@ export function RowNeeds({ row, asksNext }: { row: SheetRow; asksNext: boolean }
   const [first, ...more] = row.needs;
   const change = row.reading?.change;
   if (first === undefined) {
-    return <span className="asks-text">{change?.state === "withheld" ? change.reason.text : ""}</span>;
+    return <span className="asks-text">{change?.state === "withheld" ? change.reason.text : row.away}</span>;
   }
   const active = row.needs.some((need) => need.tooth === placing?.tooth && need.place === placing?.place);
   return (

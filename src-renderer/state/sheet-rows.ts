@@ -16,6 +16,8 @@ export interface SheetRow {
   readonly at: string;
   readonly reading: WidthReading | null;
   readonly needs: readonly Target[];
+  /** Why no landmark would help: a tooth of the pair is not there on a scan; else null. */
+  readonly away: string | null;
 }
 
 export const rowKey = (pair: string, level: WidthLevel): string => `${pair} ${level}`;
@@ -38,6 +40,7 @@ function rowOf(
   document: CaseDocument,
 ): SheetRow {
   const { pair, level, place, at } = definition;
+  const away = awayText(document, definition);
   return {
     key,
     pair: pair.name,
@@ -49,19 +52,22 @@ function rowOf(
     // A point placed on one scan only is carried to the other: what could be read asks for nothing. Nor does what
     // cannot be read because a tooth is not there.
     needs:
-      reading?.change.state === "given" || isAway(document, definition)
+      reading?.change.state === "given" || away !== null
         ? []
         : [document.span.from, document.span.to].flatMap((name) => needsAt(document, name, definition)),
+    away,
   };
 }
 
-/** Whether a tooth of the pair is not there on a scan of the span. */
-const isAway = (document: CaseDocument, { pair }: WidthDefinition): boolean =>
-  [document.span.from, document.span.to].some((name) => {
+/** That a tooth of the pair is not there on a scan of the span, in words. */
+function awayText(document: CaseDocument, { pair }: WidthDefinition): string | null {
+  const found = [document.span.from, document.span.to].flatMap((name) => {
     const timepoint = timepointOf(document, name);
     const away = timepoint === undefined ? [] : teethAway(document, timepoint);
-    return away.some(({ tooth }) => tooth === pair.right || tooth === pair.left);
+    return away.filter(({ tooth }) => tooth === pair.right || tooth === pair.left);
   });
+  return found[0]?.text ?? null;
+}
 
 function needsAt(document: CaseDocument, name: string, { pair, place }: WidthDefinition): Target[] {
   const timepoint = timepointOf(document, name);

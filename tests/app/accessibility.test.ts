@@ -21,6 +21,7 @@ test("first screen and workspace have no serious accessibility violation, light 
   }
   await openSample(page);
   await row(page, "3-3 cusp-tip").getByRole("button", { name: "3–3" }).click();
+  for (const fold of await page.locator("details.fold > summary").all()) await fold.click();
   for (const colorScheme of ["light", "dark"] as const) {
     await page.emulateMedia({ colorScheme });
     await page.waitForTimeout(300); // colours have changed over

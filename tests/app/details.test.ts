@@ -1,7 +1,7 @@
 import { rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
-import { choosing, sized } from "./page-steps";
+import { choosing, row, sized } from "./page-steps";
 import { expect, launchRaphe, ROOT, test } from "./raphe";
 
 // Everything that can be entered of a case and its visits, in the folded rows of the sheet.
@@ -90,6 +90,9 @@ test("every field is entered in place, can be undone, and is found again after a
   await page.keyboard.press("ArrowUp");
   await expect(tooth(page, "teeth on the before scan", "15: missing")).toBeFocused();
   await expect(tooth(page, "teeth on the before scan", "17: present")).toBeVisible();
+  await expect(row(page, "5-5 cusp-tip"), "the row asks no more for a tooth that is not there").toContainText(
+    "tooth 15 is missing on the before scan",
+  );
   for (let step = 0; step < 3; step++) await tooth(page, "bite of the teeth at before", "24:").click();
   await expect(tooth(page, "bite of the teeth at before", "24: crossbite")).toBeVisible();
   await tooth(page, "bite of the teeth at before", "24:").click();
