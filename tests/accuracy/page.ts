@@ -3,7 +3,9 @@ import { LANDMARK_ERROR, type Sensitivity, sensitivities } from "./sensitivity";
 import {
   CLEAR_ERRORS,
   type ClearCell,
+  type ClearSweep,
   clearCases,
+  clearSweeps,
   ERRORS,
   type GridCell,
   PAIR_SETS,
@@ -16,15 +18,18 @@ import {
 export interface Accuracy {
   readonly grid: readonly GridCell[];
   readonly clear: readonly ClearCell[];
+  readonly sweeps: readonly ClearSweep[];
   readonly sensitivity: readonly Sensitivity[];
 }
 
 const GRID_DRAWS = 200;
 const CLEAR_DRAWS = 300;
+const SWEEP_DRAWS = 60;
 
 export const accuracy = (): Accuracy => ({
   grid: verdictGrid(GRID_DRAWS),
   clear: clearCases(CLEAR_DRAWS),
+  sweeps: clearSweeps(SWEEP_DRAWS),
   sensitivity: sensitivities(),
 });
 
@@ -75,6 +80,23 @@ function clearTable(clear: readonly ClearCell[]): string {
   );
 }
 
+const SWEPT: Readonly<Record<ClearCell["kind"], string>> = {
+  "fan-front": "fan, D ≥ δ + 3u",
+  parallel: "parallel, D ≤ δ − 3u",
+  "no-change": "no change, change + 2u ≤ 0.5 mm",
+};
+
+function sweepTable(sweeps: readonly ClearSweep[]): string {
+  return table(
+    ["all clear cases", "cases", "right", "true but weaker", "wrong", "open"],
+    sweeps.map(({ kind, cases, rates }) => [
+      SWEPT[kind],
+      String(cases),
+      ...[rates.right, rates.weaker, rates.wrong, rates.open].map((share) => fixed(100 * share, 1)),
+    ]),
+  );
+}
+
 function sensitivityTable(rows: readonly Sensitivity[]): string {
   return table(
     ["reading", "value", "standard deviation", "largest by one landmark", "of"],
@@ -89,6 +111,7 @@ function sensitivityTable(rows: readonly Sensitivity[]): string {
 export const accuracyPage = ({
   grid,
   clear,
+  sweeps,
   sensitivity,
 }: Accuracy): string => `# How often the verdict is right, and what landmark error does
 
@@ -102,7 +125,11 @@ ${gridTable(grid)}
 
 ## Clear cases
 
-Cases as far from the bound of the rule as the first column says, in standard uncertainties u of D (for no change: of the fitted change at the less certain station). ${CLEAR_DRAWS} draws each, percent. Errors that leave no such case have no row.
+Every clear case of a grid of truths in steps of 0.1 mm (fans up to D = 3 mm), with all errors and numbers of pairs; u is the standard uncertainty of D, for no change of the fitted change at the less certain station. ${SWEEP_DRAWS} draws each, percent.
+
+${sweepTable(sweeps)}
+
+The same at their edges: cases as far from the bound of the rule as the first column says. ${CLEAR_DRAWS} draws each, percent. Errors that leave no such case have no row.
 
 ${clearTable(clear)}
 

@@ -120,6 +120,20 @@ function simulation(errors: DrawnErrors, digits: readonly number[], widening: (s
   };
 }
 
+/** All clear cases of one kind taken together. */
+export interface ClearSweep {
+  readonly kind: ClearCell["kind"];
+  /** How many combinations of truth, error and pairs were clear. */
+  readonly cases: number;
+  readonly rates: Rates;
+}
+
+/** Steps and ends of the truths that are tried, mm. */
+const SWEEP_STEP = 0.1;
+const SWEEP_TO: Readonly<Record<ClearCell["kind"], number>> = { "fan-front": 3, parallel: 1, "no-change": 0.5 };
+/** How many standard uncertainties away from the bound a case is called clear. */
+const CLEAR_BY: Readonly<Record<ClearCell["kind"], number>> = { "fan-front": 3, parallel: 3, "no-change": 2 };
+
 const fanOf = (difference: number) => (station: number) => MEAN + difference * (0.5 - station / MOLARS);
 
 /** What the rule says without error: beyond δ a fan, within it parallel. */
@@ -146,18 +160,56 @@ export function verdictGrid(draws: number): GridCell[] {
  */
 export function clearCases(draws: number): ClearCell[] {
   return CLEAR_ERRORS.flatMap(({ errors }, error) =>
-    PAIR_SETS.flatMap((digits) => {
-      const { difference, atCanines, atMolars } = simulation(errors, digits, fanOf(0)).exact();
-      const spread = ({ low, high }: Interval) => (high - low) / 2 / NORMAL_95;
-      const atEnds = Math.max(spread(atCanines), spread(atMolars));
-      return CLEARANCES.flatMap(({ kind, clearance }): ClearCell[] => {
-        const u = kind === "no-change" ? atEnds : spread(difference);
+    PAIR_SETS.flatMap((digits) =>
+      CLEARANCES.flatMap(({ kind, clearance }): ClearCell[] => {
+        const u = uncertaintyOf(kind, errors, digits);
         const bound = kind === "no-change" ? NO_CHANGE : DELTA;
         const truth = kind === "fan-front" ? bound + clearance * u : bound - clearance * u;
         if (truth < 0) return [];
         const arch = simulation(errors, digits, kind === "no-change" ? () => truth : fanOf(truth));
         return [{ error, pairs: digits.length, kind, clearance, u, truth, rates: arch.rates(kind, draws, 200) }];
-      });
-    }),
+      }),
+    ),
   );
+}
+
+/**
+ * Every case of a grid of truths that is clear: fan D ≥ δ + 3u, parallel D ≤ δ − 3u, no change with change + 2u ≤ 0.5 mm
+ * at both stations; all errors and numbers of pairs, the rates of all of them taken together.
+ */
+export function clearSweeps(draws: number): ClearSweep[] {
+  return (["fan-front", "parallel", "no-change"] as const).map((kind) => {
+    const bound = kind === "no-change" ? NO_CHANGE : DELTA;
+    const sign = kind === "fan-front" ? 1 : -1;
+    const all: Rates[] = [];
+    for (const { errors } of CLEAR_ERRORS) {
+      for (const digits of PAIR_SETS) {
+        const u = uncertaintyOf(kind, errors, digits);
+        for (let i = 0; i * SWEEP_STEP <= SWEEP_TO[kind] + 1e-9; i++) {
+          const truth = i * SWEEP_STEP;
+          if (sign * (truth - bound) < CLEAR_BY[kind] * u) continue;
+          const arch = simulation(errors, digits, kind === "no-change" ? () => truth : fanOf(truth));
+          all.push(arch.rates(kind, draws, 400 + i));
+        }
+      }
+    }
+    const mean = (pick: (rates: Rates) => number) => all.reduce((sum, rates) => sum + pick(rates), 0) / all.length;
+    return {
+      kind,
+      cases: all.length,
+      rates: {
+        right: mean((r) => r.right),
+        weaker: mean((r) => r.weaker),
+        wrong: mean((r) => r.wrong),
+        open: mean((r) => r.open),
+      },
+    };
+  });
+}
+
+/** Standard uncertainty of D; for no change, the larger one at the two stations, mm. */
+function uncertaintyOf(kind: ClearCell["kind"], errors: DrawnErrors, digits: readonly number[]): number {
+  const { difference, atCanines, atMolars } = simulation(errors, digits, fanOf(0)).exact();
+  const spread = ({ low, high }: Interval) => (high - low) / 2 / NORMAL_95;
+  return kind === "no-change" ? Math.max(spread(atCanines), spread(atMolars)) : spread(difference);
 }
