@@ -5,6 +5,9 @@ import type { ArchScan } from "./arch-scan";
 import { crownHeightOf } from "./crown-height";
 import { inclinationOf, pairInclination, rotationOf } from "./inclination";
 import { MIDLINES } from "./midline";
+import { PALATE_HEIGHTS } from "./palate-height";
+import { CANINE_SECTIONS, MOLAR_SECTION } from "./palate-section";
+import { palateSurfaces } from "./palate-surface";
 import { PERIMETERS } from "./perimeter";
 import type { ReadingDefinition } from "./reading-definition";
 import { isAsked, lackingWords, spanReading } from "./span-reading";
@@ -57,7 +60,8 @@ export function readArch(
   const all = (definitions: readonly ReadingDefinition[]): SpanReading[] =>
     definitions.flatMap((definition) => {
       const reading = read(definition);
-      if (reading === null) notAsked.push({ reading: definition.name, points: lackingWords(definition, scans) });
+      const points = reading === null ? lackingWords(definition, scans) : "";
+      if (points !== "") notAsked.push({ reading: definition.name, points });
       return reading ?? [];
     });
   const perimeter = PERIMETERS.find((definition) => isAsked(definition, scans)) ?? PERIMETERS[0]!;
@@ -72,14 +76,17 @@ export function readArch(
       : [{ tooth, inclination, rotation, crownHeight, crownRegistered: registered.has(tooth) }];
   });
   const pairs = PAIRS.flatMap((definition) => read(definition) ?? []);
+  const canines = CANINE_SECTIONS.find((definition) => isAsked(definition, scans)) ?? CANINE_SECTIONS[0]!;
+  const palate = all([...PALATE_HEIGHTS, canines, MOLAR_SECTION, ...palateSurfaces(scans)]);
   const counted = [
     ...arch,
+    ...palate,
     ...midline,
     ...pairs,
     ...teeth.flatMap(({ inclination, rotation, crownHeight }) => [inclination, rotation, crownHeight]),
   ].filter((reading) => reading !== null && !isNoFailure(reading));
   return {
-    arch: { arch, midline, parts: widthParts(first, second, assumptions), teeth, pairs, palate: [], notAsked },
+    arch: { arch, midline, parts: widthParts(first, second, assumptions), teeth, pairs, palate, notAsked },
     asked: counted.length,
     made: counted.filter((reading) => reading?.change.state === "given").length,
   };

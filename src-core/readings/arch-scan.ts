@@ -4,6 +4,7 @@ import { apply, fromRotationVector, IDENTITY, type RigidTransform, rotationVecto
 import type { Vector3 } from "../geometry/vector";
 import type { Surface } from "../mesh/surface";
 import { derivatives } from "../statistics/propagation";
+import { type PalateMesh, palateMesh } from "./palate-mesh";
 import type { Withheld } from "./quantity";
 import { type ScannerField, scannerFields } from "./scanner-fields";
 import type { Assumptions } from "./uncertainty";
@@ -20,7 +21,9 @@ export interface ArchScan {
   readonly timepoint: string;
   readonly points: PointSet;
   readonly frame: ArchFrame | null;
-  readonly surface: Surface | null;
+  readonly hasSurface: boolean;
+  /** The surface in the arch frame, small holes closed; made when first asked for, null without surface or frame. */
+  palate(): PalateMesh | null;
   /** File coordinates → arch frame; without a frame the file's own. */
   readonly toFrame: RigidTransform;
   readonly supports: readonly FrameSupport[];
@@ -44,11 +47,17 @@ export function archScan(
   assumptions: Assumptions,
   erupting: ArchScan["erupting"] = () => null,
 ): ArchScan {
+  let mesh: PalateMesh | null = null;
   return {
     timepoint: points.timepoint,
     points,
     frame,
-    surface,
+    hasSurface: surface !== null,
+    palate: () => {
+      if (surface === null || frame === null) return null;
+      mesh ??= palateMesh(surface, frame.toFrame);
+      return mesh;
+    },
     toFrame: frame?.toFrame ?? IDENTITY,
     supports: frame === null ? [] : supportsOf(points, frame),
     fields: scannerFields(assumptions, stationsFrom(points)),

@@ -38,6 +38,7 @@ export const Withheld = z.strictObject({
     "crown-too-little-covered",
     "crown-changed",
     "masked",
+    "surface-incomplete",
     "not-entered",
     "needs-scan",
     "turns-not-dated",

@@ -36,6 +36,8 @@ export interface ReadingDefinition extends Pick<SpanReading, "name" | "by" | "un
   readonly basis: Basis;
   /** Withheld where the expanded uncertainty exceeds this. */
   readonly largestUncertainty?: number;
+  /** Whether it is read on the surface, and so asked for only where a scan has one. */
+  readonly onSurface?: boolean;
   /** Withheld while one of its teeth is erupting. */
   readonly notWhileErupting?: boolean;
   /** How it is measured on a scan; or why it cannot be there. */
@@ -50,3 +52,17 @@ export const fromPoints = (
   const measure: Measure = { value: (points, frame) => value(points.map((p) => apply(frame, p))) };
   return { ...definition, on: () => measure };
 };
+
+/** The palatal surface of the scan does not reach as far as the reading. */
+export const incomplete = ({ timepoint }: Pick<ArchScan, "timepoint">): Withheld => ({
+  code: "surface-incomplete",
+  text: `the palate of the ${timepoint} scan has a hole or ends where this is read`,
+  needs: [],
+});
+
+/** An appliance covers the palatal surface where it would be read. */
+export const covered = ({ timepoint }: Pick<ArchScan, "timepoint">): Withheld => ({
+  code: "masked",
+  text: `an appliance covers the palate of the ${timepoint} scan where this is read`,
+  needs: [],
+});

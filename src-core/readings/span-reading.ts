@@ -76,7 +76,9 @@ export function spanReading(
 
 /** Whether its landmarks, and what its basis needs, are given on at least one of the scans. */
 export const isAsked = (definition: ReadingDefinition, scans: readonly ArchScan[]): boolean =>
-  hasBasis(definition, scans) && lackingSpots(definition, scans).length === 0;
+  hasBasis(definition, scans) &&
+  lackingSpots(definition, scans).length === 0 &&
+  (definition.onSurface !== true || scans.some(({ hasSurface }) => hasSurface));
 
 const hasBasis = ({ basis }: ReadingDefinition, scans: readonly ArchScan[]): boolean =>
   basis === "points" ||

@@ -8,6 +8,7 @@ import { INVENTED, identitySection, SHEET_TITLE } from "./sections/identity";
 import { methodSection } from "./sections/method";
 import { needSection } from "./sections/need";
 import { openingSection } from "./sections/opening";
+import { palateSection } from "./sections/palate";
 import { patternSection } from "./sections/pattern";
 import { recordSection } from "./sections/record";
 import { cautionsSection, warningsSection } from "./sections/remarks";
@@ -33,6 +34,7 @@ const SECTIONS = [
   halvesSection,
   crownsSection,
   archSection,
+  palateSection,
   screwSection,
   needSection,
   surfacesSection,

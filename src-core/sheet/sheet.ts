@@ -116,6 +116,7 @@ export type SectionId =
   | "screw"
   | "need"
   | "arch"
+  | "palate"
   | "surfaces"
   | "withheld"
   | "warnings"

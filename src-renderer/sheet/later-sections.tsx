@@ -13,6 +13,7 @@ const SHOWN: readonly SectionId[] = [
   "halves",
   "crowns",
   "arch",
+  "palate",
   "screw",
   "need",
   "surfaces",

@@ -11,12 +11,13 @@ const NOTE = "± is the 95 % uncertainty; * within measurement error";
 export function archSection(context: SheetContext): Section {
   const { arch, midline, pairs, parts, teeth, notAsked } = context.readings.arch;
   const rows = [...arch, ...midline, ...pairs];
+  const lacking = notAsked.filter(({ reading }) => !reading.startsWith("palatal"));
   return {
     id: "arch",
     blocks: [
       { kind: "heading", text: "Arch", note: rows.length === 0 ? "" : `each scan by itself; ${NOTE}` },
       ...(rows.length === 0 ? [] : [spanTable(context, rows)]),
-      ...(notAsked.length === 0 ? [] : [small([quiet(notAskedText(notAsked))])]),
+      ...(lacking.length === 0 ? [] : [small([quiet(notAskedText(lacking))])]),
       ...sidesBlocks(context, parts),
       ...teethBlocks(context, teeth),
     ],

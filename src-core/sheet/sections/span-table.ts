@@ -26,10 +26,12 @@ export const UNIT_WORDS: Readonly<Record<SpanReading["unit"], string>> = {
 
 /** A value in its reading's decimals; large ones in groups of three. */
 export const valueText = (value: number, unit: SpanReading["unit"]): string =>
-  unit === "mm3" ? grouped(Math.round(value)) : fixed(value, DECIMALS[unit]);
+  isLarge(unit) ? grouped(Math.round(value)) : fixed(value, DECIMALS[unit]);
+
+const isLarge = (unit: SpanReading["unit"]): boolean => unit === "mm2" || unit === "mm3";
 
 const changeText = (value: number, unit: SpanReading["unit"]): string => {
-  if (unit !== "mm3") return signed(value, DECIMALS[unit]);
+  if (!isLarge(unit)) return signed(value, DECIMALS[unit]);
   const rounded = Math.round(Math.abs(value));
   return rounded === 0 ? "0" : `${value < 0 ? "\u2212" : "+"}${grouped(rounded)}`;
 };
@@ -56,7 +58,7 @@ export function spanTable(context: SheetContext, readings: readonly SpanReading[
     { header: "", width: 36, align: "end" },
     { header: "change", width: 44, align: "end" },
     { header: "", width: 36, align: "end" },
-    { header: "", width: 14, align: "start" },
+    { header: "", width: 10, align: "end" },
   ];
   const asks = (given: Given<Quantity>, width: number): Cell =>
     textCell(given.state === "withheld" ? [{ text: given.reason.text, tone: "asks" }] : [], width);
@@ -77,7 +79,7 @@ export function spanTable(context: SheetContext, readings: readonly SpanReading[
       ...row,
       textCell([plain(changeText(change.reading.value, unit))]),
       textCell([quiet(plusMinus(change.reading.expandedUncertainty, DECIMALS[unit]))]),
-      textCell([quiet(reading.withinMeasurementError === true ? "\u00a0*" : "")]),
+      textCell([quiet(reading.withinMeasurementError === true ? "*" : "")]),
     ];
   };
   return { kind: "table", dense: true, columns, rows: readings.map((reading) => ({ cells: cells(reading) })) };

@@ -2,6 +2,8 @@ import { archFrame, commonPlanePairs } from "#core/arch/arch-frame";
 import type { Landmark, Place } from "#core/arch/landmark";
 import { apply, IDENTITY, type RigidTransform } from "#core/geometry/rigid-transform";
 import type { Vector3 } from "#core/geometry/vector";
+import type { BareMesh } from "#core/mesh/filled-holes";
+import { type Surface, surfaceOf } from "#core/mesh/surface";
 import { type ArchScan, archScan } from "#core/readings/arch-scan";
 import type { Assumptions } from "#core/readings/uncertainty";
 
@@ -71,6 +73,7 @@ export function scanOf(
   spots: readonly Spot[],
   assumptions: Assumptions,
   pose: RigidTransform = IDENTITY,
+  mesh: BareMesh | null = null,
 ): ArchScan {
   const inFile = spots.map((one) => ({ ...one, at: apply(pose, one.at) }));
   const marks = inFile.map(
@@ -79,7 +82,14 @@ export function scanOf(
   const pairs = commonPlanePairs([marks]);
   const frame = pairs.length >= 2 ? archFrame(marks, pairs, timepoint) : null;
   const points = inFile.map((one) => ({ ...one, inFrame: frame === null ? null : apply(frame.toFrame, one.at) }));
-  return archScan({ timepoint, points, faults: [] }, frame, null, assumptions);
+  return archScan({ timepoint, points, faults: [] }, frame, mesh === null ? null : surfaceIn(pose, mesh), assumptions);
+}
+
+function surfaceIn(pose: RigidTransform, { positions, triangles }: BareMesh): Surface {
+  const moved = new Float64Array(positions.length);
+  for (let i = 0; i < positions.length; i += 3)
+    moved.set(apply(pose, [positions[i]!, positions[i + 1]!, positions[i + 2]!]), i);
+  return surfaceOf({ positions: moved, triangles, fileTriangles: Uint32Array.from(triangles.keys()) });
 }
 
 /** Spots moved, those of the given teeth (null: palate) by a function. */

@@ -1,0 +1,62 @@
+import { cross, dot, subtract, unit, type Vector3 } from "../geometry/vector";
+import type { BareMesh } from "./filled-holes";
+
+/** Triangles that the line may hit when it is moved by no more than `margin` (mm). */
+export function trianglesNearLine(
+  { positions, triangles }: BareMesh,
+  origin: Vector3,
+  up: Vector3,
+  margin: number,
+): Uint32Array {
+  const u = unit(cross(up, Math.abs(up[0]) < 0.7 ? [1, 0, 0] : [0, 1, 0]));
+  const v = cross(up, u);
+  // Seen along the line, each vertex beside it.
+  const beside = new Float64Array((2 * positions.length) / 3);
+  for (let i = 0; i < positions.length / 3; i++) {
+    const x = positions[3 * i]! - origin[0];
+    const y = positions[3 * i + 1]! - origin[1];
+    const z = positions[3 * i + 2]! - origin[2];
+    beside[2 * i] = x * u[0] + y * u[1] + z * u[2];
+    beside[2 * i + 1] = x * v[0] + y * v[1] + z * v[2];
+  }
+  const near: number[] = [];
+  for (let t = 0; t < triangles.length / 3; t++) {
+    const reaches = (axis: 0 | 1): boolean => {
+      const a = beside[2 * triangles[3 * t]! + axis]!;
+      const b = beside[2 * triangles[3 * t + 1]! + axis]!;
+      const c = beside[2 * triangles[3 * t + 2]! + axis]!;
+      return Math.min(a, b, c) <= margin && Math.max(a, b, c) >= -margin;
+    };
+    if (reaches(0) && reaches(1)) near.push(t);
+  }
+  return Uint32Array.from(near);
+}
+
+const cornersOf = ({ positions, triangles }: BareMesh, t: number): [Vector3, Vector3, Vector3] =>
+  [0, 1, 2].map((k): Vector3 => {
+    const v = 3 * triangles[3 * t + k]!;
+    return [positions[v]!, positions[v + 1]!, positions[v + 2]!];
+  }) as [Vector3, Vector3, Vector3];
+
+/**
+ * How far above a point the surface lies, along a unit direction, mm: the first that faces the point (Möller & Trumbore
+ * 1997, J Graph Tools 2:21-28); null where there is none.
+ */
+export function heightOver(mesh: BareMesh, near: Uint32Array, origin: Vector3, up: Vector3): number | null {
+  let lowest: number | null = null;
+  for (const t of near) {
+    const [a, b, c] = cornersOf(mesh, t);
+    const [e, f] = [subtract(b, a), subtract(c, a)];
+    const normal = cross(e, f);
+    const slope = dot(normal, up);
+    if (slope >= 0) continue;
+    const from = subtract(origin, a);
+    const turned = cross(up, from);
+    const s = dot(f, turned) / slope;
+    const r = -dot(e, turned) / slope;
+    if (s < 0 || r < 0 || s + r > 1) continue;
+    const height = -dot(from, normal) / slope;
+    if (height > 0 && (lowest === null || height < lowest)) lowest = height;
+  }
+  return lowest;
+}

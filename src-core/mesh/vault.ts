@@ -1,0 +1,326 @@
+import { addScaled, cross, dot, subtract, unit, type Vector3 } from "../geometry/vector";
+import type { BareMesh } from "./filled-holes";
+
+/** What closes a vault: a plane under it, and a closed outline that is seen along the plane's normal. */
+export interface Closing {
+  /** Closed line, in order; only its projection along the normal counts. */
+  readonly outline: readonly Vector3[];
+  readonly centre: Vector3;
+  /** Unit, from the plane into the vault. */
+  readonly up: Vector3;
+}
+
+/** mm², mm³. */
+export interface VaultSize {
+  readonly area: number;
+  readonly volume: number;
+}
+
+/** The part of a surface that a closing bounds, ready to be measured under closings close to the one it was found by. */
+export interface Vault {
+  /** Triangles wholly inside by more than the margin. */
+  readonly core: Uint32Array;
+  /** Triangles that the outline or the plane may cut. */
+  readonly band: Uint32Array;
+  /** False where the surface ends inside the outline and above the plane. */
+  readonly closed: boolean;
+}
+
+/** A closing may move by less than this from the one that its vault was found by, mm. */
+const MARGIN = 0.05;
+/** Vertices farther outside are not looked at; larger than any triangle of a scan, mm. */
+const REACH = 10;
+
+/** The closing's own directions: seen along `up`, the outline runs in the plane of `u` and `v`. */
+interface Seen {
+  readonly centre: Vector3;
+  readonly u: Vector3;
+  readonly v: Vector3;
+  readonly up: Vector3;
+  /** The outline, two numbers a point. */
+  readonly line: Float64Array;
+}
+
+function seenAlong({ outline, centre, up }: Closing): Seen {
+  const aside: Vector3 = Math.abs(up[0]) < 0.7 ? [1, 0, 0] : [0, 1, 0];
+  const u = unit(addScaled(aside, up, -dot(aside, up)));
+  const v = cross(up, u);
+  const line = new Float64Array(2 * outline.length);
+  outline.forEach((p, i) => {
+    const from = subtract(p, centre);
+    line[2 * i] = dot(from, u);
+    line[2 * i + 1] = dot(from, v);
+  });
+  return { centre, u, v, up, line };
+}
+
+/** Sets `out` to a vertex in the closing's directions: u, v, height above the plane. */
+function place(positions: Float64Array, vertex: number, { centre, u, v, up }: Seen, out: Float64Array, at: number) {
+  const x = positions[3 * vertex]! - centre[0];
+  const y = positions[3 * vertex + 1]! - centre[1];
+  const z = positions[3 * vertex + 2]! - centre[2];
+  out[at] = x * u[0] + y * u[1] + z * u[2];
+  out[at + 1] = x * v[0] + y * v[1] + z * v[2];
+  out[at + 2] = x * up[0] + y * up[1] + z * up[2];
+}
+
+/** Distance of a point from the outline, positive inside (crossing number), negative outside. */
+function depthInside(line: Float64Array, x: number, y: number): number {
+  let inside = false;
+  let nearest = Number.POSITIVE_INFINITY;
+  const count = line.length / 2;
+  for (let i = 0; i < count; i++) {
+    const j = (i + 1) % count;
+    const [ax, ay, bx, by] = [line[2 * i]!, line[2 * i + 1]!, line[2 * j]!, line[2 * j + 1]!];
+    const [dx, dy, px, py] = [bx - ax, by - ay, x - ax, y - ay];
+    if (ay > y !== by > y && x < ax + (dx * (y - ay)) / dy) inside = !inside;
+    const squared = dx * dx + dy * dy;
+    const share = squared === 0 ? 0 : Math.min(1, Math.max(0, (px * dx + py * dy) / squared));
+    const [qx, qy] = [px - share * dx, py - share * dy];
+    nearest = Math.min(nearest, qx * qx + qy * qy);
+  }
+  return inside ? Math.sqrt(nearest) : -Math.sqrt(nearest);
+}
+
+/**
+ * The piece of surface inside the outline and above the plane that hangs together with what stands over the outline's
+ * middle and faces the plane.
+ * @returns null where nothing stands there
+ */
+export function findVault(mesh: BareMesh, closing: Closing): Vault | null {
+  const seen = seenAlong(closing);
+  const vertices = mesh.positions.length / 3;
+  const height = new Float64Array(vertices);
+  const depth = new Float64Array(vertices);
+  const at = new Float64Array(3);
+  const reach = Math.max(...seen.line.map(Math.abs)) + REACH;
+  for (let vertex = 0; vertex < vertices; vertex++) {
+    place(mesh.positions, vertex, seen, at, 0);
+    height[vertex] = at[2]!;
+    const near = Math.abs(at[0]!) < reach && Math.abs(at[1]!) < reach;
+    depth[vertex] = near ? depthInside(seen.line, at[0]!, at[1]!) : Number.NEGATIVE_INFINITY;
+  }
+  const corner = (t: number, k: number): number => mesh.triangles[3 * t + k]!;
+  const every = (t: number, holds: (vertex: number) => boolean): boolean =>
+    holds(corner(t, 0)) && holds(corner(t, 1)) && holds(corner(t, 2));
+  // A triangle that takes in a spot of the inside has no corner farther from it than its longest edge.
+  const outside = (t: number): boolean =>
+    every(t, (v) => height[v]! < -MARGIN) || !every(t, (v) => depth[v]! >= -MARGIN - longestEdge(mesh, t));
+
+  const seed = seedOf(mesh, seen);
+  if (seed < 0) return null;
+  const core: number[] = [];
+  const band: number[] = [];
+  let closed = true;
+  const visited = new Uint8Array(mesh.triangles.length / 3);
+  visited[seed] = 1;
+  const waiting = [seed];
+  while (waiting.length > 0) {
+    const t = waiting.pop()!;
+    if (outside(t)) continue;
+    (every(t, (v) => height[v]! > MARGIN && depth[v]! > MARGIN) ? core : band).push(t);
+    for (let k = 0; k < 3; k++) {
+      const other = mesh.opposite[3 * t + k]!;
+      if (other < 0) {
+        const ends = [corner(t, k), corner(t, (k + 1) % 3)];
+        if (ends.some((v) => height[v]! > MARGIN && depth[v]! > MARGIN)) closed = false;
+        continue;
+      }
+      const next = Math.floor(other / 3);
+      if (visited[next] === 1) continue;
+      visited[next] = 1;
+      waiting.push(next);
+    }
+  }
+  return { core: Uint32Array.from(core).sort(), band: Uint32Array.from(band).sort(), closed };
+}
+
+function longestEdge({ positions, triangles }: BareMesh, t: number): number {
+  let longest = 0;
+  for (let k = 0; k < 3; k++) {
+    const a = 3 * triangles[3 * t + k]!;
+    const b = 3 * triangles[3 * t + ((k + 1) % 3)]!;
+    const x = positions[b]! - positions[a]!;
+    const y = positions[b + 1]! - positions[a + 1]!;
+    const z = positions[b + 2]! - positions[a + 2]!;
+    longest = Math.max(longest, x * x + y * y + z * z);
+  }
+  return Math.sqrt(longest);
+}
+
+/** The triangle over the middle of the outline that faces the plane, the lowest above it; −1 without one. */
+function seedOf({ positions, triangles }: BareMesh, seen: Seen): number {
+  const count = seen.line.length / 2;
+  let [x, y] = [0, 0];
+  for (let i = 0; i < count; i++) {
+    x += seen.line[2 * i]! / count;
+    y += seen.line[2 * i + 1]! / count;
+  }
+  const p = new Float64Array(9);
+  let best = -1;
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let t = 0; t < triangles.length / 3; t++) {
+    for (let k = 0; k < 3; k++) place(positions, triangles[3 * t + k]!, seen, p, 3 * k);
+    // Seen from the plane the corners run clockwise in u and v.
+    const twice = (p[3]! - p[0]!) * (p[7]! - p[1]!) - (p[6]! - p[0]!) * (p[4]! - p[1]!);
+    if (twice >= 0) continue;
+    const s = ((x - p[0]!) * (p[7]! - p[1]!) - (p[6]! - p[0]!) * (y - p[1]!)) / twice;
+    const r = ((p[3]! - p[0]!) * (y - p[1]!) - (x - p[0]!) * (p[4]! - p[1]!)) / twice;
+    if (s < 0 || r < 0 || s + r > 1) continue;
+    const height = p[2]! + s * (p[5]! - p[2]!) + r * (p[8]! - p[2]!);
+    if (height > 0 && height < lowest) {
+      lowest = height;
+      best = t;
+    }
+  }
+  return best;
+}
+
+/** What the core gives whatever the closing: Σ A, Σ A ⊗ g (area vector and middle of each triangle) and Σ |A|. */
+export interface CoreSums {
+  readonly area: number;
+  readonly vector: Vector3;
+  /** Row by row. */
+  readonly moments: Float64Array;
+}
+
+/** Sums over the vault's core, for a mesh whose vertices may have been moved since it was found. */
+export function coreSums({ positions, triangles }: BareMesh, { core }: Vault): CoreSums {
+  let area = 0;
+  const vector: [number, number, number] = [0, 0, 0];
+  const moments = new Float64Array(9);
+  for (const t of core) {
+    const [a, b, c] = [0, 1, 2].map((k): Vector3 => {
+      const v = 3 * triangles[3 * t + k]!;
+      return [positions[v]!, positions[v + 1]!, positions[v + 2]!];
+    }) as [Vector3, Vector3, Vector3];
+    const twice = cross(subtract(b, a), subtract(c, a));
+    area += Math.sqrt(dot(twice, twice)) / 2;
+    for (let i = 0; i < 3; i++) {
+      vector[i]! += twice[i]! / 2;
+      for (let j = 0; j < 3; j++) moments[3 * i + j]! += (twice[i]! * (a[j]! + b[j]! + c[j]!)) / 6;
+    }
+  }
+  return { area, vector, moments };
+}
+
+/**
+ * Area of the vault and volume between it and the plane, inside the outline and above the plane: signed prisms from the
+ * plane to each triangle, those that outline or plane cut clipped to them. The outline need not be convex: it is taken as
+ * the signed sum of the triangles from its first point to each of its edges.
+ */
+export function vaultSize(mesh: BareMesh, { band }: Vault, sums: CoreSums, closing: Closing): VaultSize {
+  const seen = seenAlong(closing);
+  const { up, centre } = closing;
+  const m = sums.moments;
+  const row = (i: number) => m[3 * i]! * up[0] + m[3 * i + 1]! * up[1] + m[3 * i + 2]! * up[2];
+  const through = up[0] * row(0) + up[1] * row(1) + up[2] * row(2);
+  // The vault faces the plane, so its area vectors run against `up`.
+  let volume = dot(sums.vector, up) * dot(centre, up) - through;
+  let area = sums.area;
+  const fan = fanOf(seen.line);
+  const triangle = new Float64Array(9);
+  for (const t of band) {
+    for (let k = 0; k < 3; k++) place(mesh.positions, mesh.triangles[3 * t + k]!, seen, triangle, 3 * k);
+    for (const piece of fan) {
+      const size = clippedSize(triangle, piece);
+      area += piece.sign * size.area;
+      volume += piece.sign * size.volume;
+    }
+  }
+  return { area, volume };
+}
+
+/** A triangle of the outline's fan: its edges as half planes a·u + b·v + c ≥ 0, its box, and how it is wound. */
+interface FanPiece {
+  readonly sides: readonly (readonly [a: number, b: number, c: number])[];
+  readonly box: readonly [number, number, number, number];
+  readonly sign: 1 | -1;
+}
+
+function fanOf(line: Float64Array): FanPiece[] {
+  const point = (i: number): readonly [number, number] => [line[2 * i]!, line[2 * i + 1]!];
+  const pieces: FanPiece[] = [];
+  for (let i = 1; i + 1 < line.length / 2; i++) {
+    const corners = [point(0), point(i), point(i + 1)] as const;
+    const [a, b, c] = corners;
+    const twice = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1]);
+    if (twice === 0) continue;
+    const sign = twice > 0 ? 1 : -1;
+    pieces.push({
+      sign,
+      sides: corners.map((p, k) => {
+        const q = corners[(k + 1) % 3]!;
+        const [dx, dy] = [sign * (q[0] - p[0]), sign * (q[1] - p[1])];
+        return [-dy, dx, dy * p[0] - dx * p[1]] as const;
+      }),
+      box: [
+        Math.min(a[0], b[0], c[0]),
+        Math.max(a[0], b[0], c[0]),
+        Math.min(a[1], b[1], c[1]),
+        Math.max(a[1], b[1], c[1]),
+      ],
+    });
+  }
+  // The outline may run either way round; its whole is positive.
+  const whole = pieces.reduce((sum, { sign, sides }) => sum + sign * doubleAreaOf(sides), 0);
+  return whole >= 0 ? pieces : pieces.map((piece) => ({ ...piece, sign: piece.sign === 1 ? -1 : 1 }));
+}
+
+/** Twice the area of a triangle by its half planes: the distance sum of any corner. */
+function doubleAreaOf(sides: FanPiece["sides"]): number {
+  // Each half plane is scaled by its edge: summed at any point, they give twice the area.
+  return sides.reduce((sum, [, , c]) => sum + c, 0);
+}
+
+// One clipping at a time runs in a thread: three corners and one more for each of four cuts.
+const clipped = [new Float64Array(3 * 8), new Float64Array(3 * 8)] as const;
+
+/** Area of the triangle's part inside the piece and above the plane, and the signed volume under it. */
+function clippedSize(triangle: Float64Array, { sides, box }: FanPiece): VaultSize {
+  const [u0, u1, u2] = [triangle[0]!, triangle[3]!, triangle[6]!];
+  const [v0, v1, v2] = [triangle[1]!, triangle[4]!, triangle[7]!];
+  if (Math.max(u0, u1, u2) < box[0] || Math.min(u0, u1, u2) > box[1]) return NOTHING;
+  if (Math.max(v0, v1, v2) < box[2] || Math.min(v0, v1, v2) > box[3]) return NOTHING;
+  for (const [a, b, c] of sides) {
+    if (a * u0 + b * v0 + c < 0 && a * u1 + b * v1 + c < 0 && a * u2 + b * v2 + c < 0) return NOTHING;
+  }
+  let from = clipped[0];
+  let to = clipped[1];
+  from.set(triangle);
+  let count = 3;
+  for (let cut = 0; cut < 4 && count > 0; cut++) {
+    const side = sides[cut];
+    // The last cut is the plane itself.
+    const inside = (i: number): number =>
+      side === undefined ? from[3 * i + 2]! : side[0] * from[3 * i]! + side[1] * from[3 * i + 1]! + side[2];
+    let kept = 0;
+    for (let i = 0; i < count; i++) {
+      const j = (i + 1) % count;
+      const [a, b] = [inside(i), inside(j)];
+      if (a >= 0) {
+        for (let k = 0; k < 3; k++) to[3 * kept + k] = from[3 * i + k]!;
+        kept++;
+      }
+      if (a >= 0 !== b >= 0) {
+        const share = a / (a - b);
+        for (let k = 0; k < 3; k++) to[3 * kept + k] = from[3 * i + k]! + share * (from[3 * j + k]! - from[3 * i + k]!);
+        kept++;
+      }
+    }
+    [from, to] = [to, from];
+    count = kept;
+  }
+  let area = 0;
+  let volume = 0;
+  for (let i = 1; i + 1 < count; i++) {
+    const [x, y, z] = [from[3 * i]! - from[0]!, from[3 * i + 1]! - from[1]!, from[3 * i + 2]! - from[2]!];
+    const [p, q, r] = [from[3 * i + 3]! - from[0]!, from[3 * i + 4]! - from[1]!, from[3 * i + 5]! - from[2]!];
+    const [nx, ny, nz] = [y * r - z * q, z * p - x * r, x * q - y * p];
+    area += Math.sqrt(nx * nx + ny * ny + nz * nz) / 2;
+    volume -= (nz / 2) * ((from[2]! + from[3 * i + 2]! + from[3 * i + 5]!) / 3);
+  }
+  return { area, volume };
+}
+
+const NOTHING: VaultSize = { area: 0, volume: 0 };
