@@ -47,6 +47,7 @@ export function displayMesh(scan: KeptScan): DisplayMesh {
     positions: centred(mesh, centre),
     normals: Float32Array.from(normals),
     triangles: mesh.triangles.slice(),
+    fileTriangles: mesh.fileTriangles.slice(),
     opposite: scan.surface.opposite.slice(),
     centre,
   };

@@ -31,6 +31,8 @@ export interface DisplayMesh {
   readonly colours: Uint8Array | null;
   /** File coordinates (mm) of the display's origin. */
   readonly centre: Vector3;
+  /** For each triangle its number in the file, by which painted areas are stored. */
+  readonly fileTriangles: Uint32Array;
   /** For each half-edge (3 × triangles) the opposite half-edge, −1 at the border: for outlines. */
   readonly opposite: Int32Array;
   /** Where the surface is hollow (1) or a crest (−1), one number per vertex: for shading. */
@@ -97,6 +99,16 @@ export interface Jobs {
       overlay: RigidTransform;
     };
     answer: { distances: Float32Array; summary: DistanceMapSummary };
+  };
+  /** The region of the palate that a scan of the span would be registered by: per triangle of its mesh, 1 = in it. */
+  "propose-reference": {
+    request: {
+      document: CaseDocument;
+      handles: Readonly<Record<string, ScanHandle>>;
+      painted: PaintedBits;
+      timepoint: string;
+    };
+    answer: { triangles: Uint8Array };
   };
   /** The whole folder of the record: sheet (PDF), readings (JSON, CSV), landmarks (JSON) and pictures (PNG). */
   "make-sheet": {

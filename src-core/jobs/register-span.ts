@@ -67,7 +67,8 @@ export function registerSpan(first: SpanEnd, second: SpanEnd, job: JobControl): 
   return { palate, crowns: registerCrownsOf(first, second, palate, "forward", partOf(job, 0.6, 1)) };
 }
 
-function archScan({ timepoint, scan, reference, landmarks }: SpanEnd): ArchScan {
+/** One end of the span as its palate is registered. */
+export function archScan({ timepoint, scan, reference, landmarks }: SpanEnd): ArchScan {
   return {
     surface: scan!.registration(),
     toFrame: landmarks.frame!.toFrame,

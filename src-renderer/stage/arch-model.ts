@@ -7,6 +7,14 @@ import { Outlines } from "./outlines";
 /** About so many vertices tell how far a scan reaches. */
 const OUTSTRETCH = 1500;
 
+/** What is painted on a scan, one byte per triangle each; null: nothing. */
+export interface Areas {
+  readonly appliance: Uint8Array | null;
+  readonly reference: Uint8Array | null;
+  /** The region that would be proposed as the reference. */
+  readonly proposed: Uint8Array | null;
+}
+
 /** A scan as the stage draws and picks it; made once for each display mesh. */
 export class ArchModel {
   readonly mesh: DisplayMesh;
@@ -46,10 +54,23 @@ export class ArchModel {
     return points;
   }
 
-  /** The first point of the surface along a ray (unit direction, display coordinates), or null. */
-  firstHit(origin: Vector3, direction: Vector3): Vector3 | null {
-    const way = firstHit(this.mesh, origin.toArray(), direction.toArray());
-    return way === null ? null : origin.clone().addScaledVector(direction, way);
+  /** The first point of the surface along a ray (unit direction, display coordinates), and its triangle; or null. */
+  firstHit(origin: Vector3, direction: Vector3): { at: Vector3; triangle: number } | null {
+    const hit = firstHit(this.mesh, origin.toArray(), direction.toArray());
+    return hit === null ? null : { at: origin.clone().addScaledVector(direction, hit.way), triangle: hit.triangle };
+  }
+
+  /** Marks the vertices of painted triangles for the surface's material. */
+  paint({ appliance, reference, proposed }: Areas): void {
+    const { triangles } = this.mesh;
+    const marks = new Uint8Array(this.mesh.positions.length);
+    [appliance, reference, proposed].forEach((mask, channel) => {
+      if (mask === null) return;
+      for (let i = 0; i < triangles.length; i++) {
+        if (mask[(i / 3) | 0] === 1) marks[3 * triangles[i]! + channel] = 255;
+      }
+    });
+    this.geometry.setAttribute("painted", new BufferAttribute(marks, 3, true));
   }
 
   dispose(): void {

@@ -1,16 +1,23 @@
 import type { DisplayMesh } from "#core/jobs/job-list";
 
+/** Where a ray first meets a surface. */
+export interface Hit {
+  /** mm along the ray */
+  readonly way: number;
+  readonly triangle: number;
+}
+
 /**
- * How far along a ray (origin and unit direction, display coordinates, mm) the surface is first met; null where it is
- * missed. Every triangle is tried (Möller & Trumbore 1997, J Graphics Tools 2:21): some ten milliseconds on a million
+ * Where a ray (origin and unit direction, display coordinates, mm) first meets the surface; null where it misses it. Every triangle is tried (Möller & Trumbore 1997, J Graphics Tools 2:21): some ten milliseconds on a million
  * triangles, which a gesture bears, while a tree built on the page's thread would hold the page up once for a second.
  */
 export function firstHit(
   { positions: p, triangles }: Pick<DisplayMesh, "positions" | "triangles">,
   [ox, oy, oz]: readonly [number, number, number],
   [dx, dy, dz]: readonly [number, number, number],
-): number | null {
+): Hit | null {
   let nearest = Number.POSITIVE_INFINITY;
+  let triangle = -1;
   for (let corner = 0; corner < triangles.length; corner += 3) {
     const a = 3 * triangles[corner]!;
     const b = 3 * triangles[corner + 1]!;
@@ -37,7 +44,10 @@ export function firstHit(
     const v = (dx * qx + dy * qy + dz * qz) / determinant;
     if (!(v >= 0 && u + v <= 1)) continue;
     const distance = (vx * qx + vy * qy + vz * qz) / determinant;
-    if (distance > 0 && distance < nearest) nearest = distance;
+    if (distance > 0 && distance < nearest) {
+      nearest = distance;
+      triangle = corner / 3;
+    }
   }
-  return nearest === Number.POSITIVE_INFINITY ? null : nearest;
+  return triangle < 0 ? null : { way: nearest, triangle };
 }

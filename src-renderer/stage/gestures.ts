@@ -10,10 +10,15 @@ export interface GestureListener {
   hover(at: { x: number; y: number } | null): void;
   /** The stage was turned by hand. */
   turned(): void;
+  /** True while the stage is painted on: then the left button paints. */
+  paints(): boolean;
+  /** A stroke begins, or goes on; `wipes` takes away what is painted. */
+  stroke(at: { x: number; y: number }, wipes: boolean): void;
+  strokeEnd(): void;
   /** An arrow key moves the aim, pixels; false while nothing is to be placed: then arrows turn the stage. */
   aimBy(x: number, y: number): boolean;
-  /** Enter places what is asked for at the aim; false where there is no aim. */
-  placeAtAim(): boolean;
+  /** Enter places what is asked for at the aim, or paints there; false where there is no aim. */
+  placeAtAim(wipes: boolean): boolean;
 }
 
 /** How far an arrow key moves the aim, pixels; with shift, for the last bit. */
@@ -22,10 +27,12 @@ const AIM_FINE_STEP = 2;
 
 /**
  * Drag turns, drag with the right button or shift shifts, the wheel zooms, arrows and + − do it by key. While a landmark
- * is placed, the arrows move the aim and Enter places.
+ * is placed, the arrows move the aim and Enter places. While the stage is painted on, drag paints, with Alt or Shift it
+ * wipes, the right button turns (with Shift it shifts), and Enter paints at the aim.
  */
 export function listenToGestures(element: HTMLElement, stage: Stage, listener: GestureListener): () => void {
   let pressed: { x: number; y: number; dragged: boolean; shifts: boolean } | null = null;
+  let painting = false;
   const place = (event: MouseEvent) => {
     const box = element.getBoundingClientRect();
     return { x: event.clientX - box.left, y: event.clientY - box.top };
@@ -34,11 +41,21 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     if (event.button !== 0 && event.button !== 2) return;
     // Signs and plates laid over the stage take their own clicks.
     if (event.target instanceof Element && event.target.closest("button") !== null) return;
-    pressed = { ...place(event), dragged: false, shifts: event.button === 2 || event.shiftKey };
     element.setPointerCapture(event.pointerId);
+    const paints = listener.paints();
+    if (paints && event.button === 0) {
+      painting = true;
+      return listener.stroke(place(event), event.altKey || event.shiftKey);
+    }
+    const shifts = paints ? event.shiftKey : event.button === 2 || event.shiftKey;
+    pressed = { ...place(event), dragged: false, shifts };
   };
   const move = (event: PointerEvent) => {
     const at = place(event);
+    if (painting) {
+      listener.hover(at);
+      return listener.stroke(at, event.altKey || event.shiftKey);
+    }
     if (pressed === null) return listener.hover(at);
     const x = at.x - pressed.x;
     const y = at.y - pressed.y;
@@ -53,6 +70,10 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     stage.draw();
   };
   const up = (event: PointerEvent) => {
+    if (painting) {
+      painting = false;
+      return listener.strokeEnd();
+    }
     if (pressed !== null && !pressed.dragged && !pressed.shifts) {
       const { x, y } = place(event);
       listener.click(x, y);
@@ -81,6 +102,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
   element.addEventListener("pointerdown", down);
   element.addEventListener("pointermove", move);
   element.addEventListener("pointerup", up);
+  element.addEventListener("pointercancel", up);
   element.addEventListener("pointerleave", leave);
   element.addEventListener("wheel", wheel, { passive: false });
   element.addEventListener("keydown", key);
@@ -89,6 +111,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     element.removeEventListener("pointerdown", down);
     element.removeEventListener("pointermove", move);
     element.removeEventListener("pointerup", up);
+    element.removeEventListener("pointercancel", up);
     element.removeEventListener("pointerleave", leave);
     element.removeEventListener("wheel", wheel);
     element.removeEventListener("keydown", key);
@@ -105,7 +128,7 @@ const ARROWS: Readonly<Record<string, readonly [number, number]>> = {
 const TURN_STEP = 24;
 
 function aims(event: KeyboardEvent, listener: GestureListener): boolean {
-  if (event.key === "Enter") return listener.placeAtAim();
+  if (event.key === "Enter") return listener.placeAtAim(event.shiftKey);
   const arrow = ARROWS[event.key];
   if (arrow === undefined) return false;
   const step = event.shiftKey ? AIM_FINE_STEP : AIM_STEP;

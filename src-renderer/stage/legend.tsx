@@ -16,6 +16,23 @@ export function Legend({ scene }: { scene: Scene }) {
           {scene.outline !== null && <span className="quiet">{name === scene.body ? " body" : " outline"}</span>}
         </li>
       ))}
+      {scene.distances === null && scene.areas?.appliance != null && (
+        <li>
+          <span className="sign-covered" /> appliance
+          <span className="quiet">not measured on</span>
+        </li>
+      )}
+      {scene.distances === null && scene.areas?.reference != null && (
+        <li>
+          <span className="sign-reference" /> reference
+          <span className="quiet">registered by</span>
+        </li>
+      )}
+      {scene.areas?.proposed != null && (
+        <li>
+          <span className="sign-reference" data-faint="true" /> <span className="quiet">proposed reference</span>
+        </li>
+      )}
     </ul>
   );
 }

@@ -1,7 +1,9 @@
 import { compose, type RigidTransform } from "#core/geometry/rigid-transform";
 import type { Readings } from "#core/readings/readings-document";
 import { scaleLimit } from "#core/sheet/picture/colour-map";
+import { paintedMask } from "../state/commands/painting-commands";
 import { heldFor, type Measured, type Workspace } from "../state/workspace";
+import type { Areas } from "./arch-model";
 import type { Placed, Show } from "./stage";
 
 /** What the stage shows of the workspace, and where each timepoint's file coordinates stand on it. */
@@ -11,13 +13,23 @@ export interface Scene {
   readonly solid: Placed | null;
   readonly outline: Placed | null;
   readonly distances: Show["distances"];
+  /** What is painted on the body; null where nothing is. */
+  readonly areas: Areas | null;
   /** File coordinates (mm) → stage, for the timepoints that stand on it. */
   readonly stands: ReadonlyMap<string, RigidTransform>;
   /** False while the stand is a guess: then it is not known which side is right. */
   readonly framed: boolean;
 }
 
-const EMPTY: Scene = { body: null, solid: null, outline: null, distances: null, stands: new Map(), framed: false };
+const EMPTY: Scene = {
+  body: null,
+  solid: null,
+  outline: null,
+  distances: null,
+  areas: null,
+  stands: new Map(),
+  framed: false,
+};
 
 /** The later scan as a body with the earlier one's outlines; the scan that a landmark is placed on alone. */
 export function sceneOf(workspace: Workspace): Scene {
@@ -31,15 +43,24 @@ export function sceneOf(workspace: Workspace): Scene {
     if (held === null || toStage === undefined) return EMPTY;
     const only = new Map([[name, toStage]]);
     const framed = measured !== null && frameOf(measured.readings, name) !== null;
-    return { ...EMPTY, body: name, solid: { mesh: held.display, toStage }, stands: only, framed };
+    const areas = areasOn(workspace, name);
+    return { ...EMPTY, body: name, solid: { mesh: held.display, toStage }, areas, stands: only, framed };
   };
   if (view.placing !== null) return alone(view.placing.timepoint);
+  if (view.painting !== null) return alone(view.painting.timepoint);
   const earlier = heldFor(workspace, from);
   const later = heldFor(workspace, to);
   if (later === null) return alone(from);
   if (earlier === null || measured === null || measured.overlay === null) return alone(to);
   const solid = { mesh: later.display, toStage: stands.get(to)! };
-  const scene: Scene = { ...EMPTY, body: to, solid, stands, framed: measured.frame !== null };
+  const scene: Scene = {
+    ...EMPTY,
+    body: to,
+    solid,
+    areas: areasOn(workspace, to),
+    stands,
+    framed: measured.frame !== null,
+  };
   if (view.show === "overlay") {
     return { ...scene, outline: { mesh: earlier.display, toStage: stands.get(from)! } };
   }
@@ -47,6 +68,15 @@ export function sceneOf(workspace: Workspace): Scene {
   if (distances === null || distances.of !== measured) return scene;
   const { percentile5, percentile95 } = distances.summary;
   return { ...scene, distances: { values: distances.distances, limit: scaleLimit(percentile5, percentile95) } };
+}
+
+/** What is painted on a timepoint's scan, with the proposed reference while one is painted. */
+function areasOn(workspace: Workspace, name: string): Areas | null {
+  const { painting } = workspace.view;
+  const appliance = paintedMask(workspace, name, "appliance");
+  const reference = paintedMask(workspace, name, "reference");
+  const proposed = painting?.timepoint === name && painting.area === "reference" ? painting.proposed : null;
+  return appliance === null && reference === null && proposed === null ? null : { appliance, reference, proposed };
 }
 
 /** The measurement, if it is one of the scans that are open now. */

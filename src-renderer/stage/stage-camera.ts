@@ -96,6 +96,11 @@ export class StageCamera {
     this.#place();
   }
 
+  /** How much of the arch a pixel shows, mm. */
+  millimetresPerPixel(): number {
+    return this.#pose.height / this.#height;
+  }
+
   /** Comes nearer (factor below 1) about a place of the screen, pixels from its middle. */
   zoomBy(factor: number, x: number, y: number): void {
     this.#move = null;

@@ -2,21 +2,25 @@ import { useEffect, useMemo, useRef, useState } from "react";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import { DARK, LIGHT } from "#core/sheet/style";
 import { useCommands, useWorkspace } from "../state/app-context";
+import { areasOf } from "../state/painted-keeper";
 import { kindOf } from "../state/timepoint-kind";
 import { scanKey } from "../state/workspace";
 import { Aim, useAim } from "./aim";
+import { BrushRing } from "./brush-ring";
 import { DistanceScale } from "./distance-scale";
 import { listenToGestures } from "./gestures";
 import { LandmarkSigns } from "./landmark-signs";
 import { Legend } from "./legend";
 import { LookKeys } from "./look-keys";
 import { MeasuredLines } from "./measured-lines";
+import { PaintingPrompt } from "./painting-prompt";
 import { PlacingPrompt } from "./placing-prompt";
 import { sceneOf } from "./scene";
 import { Sides } from "./sides";
 import { SnapPreview } from "./snap-preview";
 import { Snaps } from "./snaps";
 import type { Picked } from "./stage";
+import { useBrush } from "./use-brush";
 import { useMedia } from "./use-media";
 import { useStage } from "./use-stage";
 
@@ -25,7 +29,7 @@ export function StagePanel() {
   const commands = useCommands();
   const workspace = useWorkspace((now) => now);
   const { view, history, scans, measured, distances } = workspace;
-  const { placing, show, look, lookHeld } = view;
+  const { placing, painting, show, look, lookHeld } = view;
   const canvas = useRef<HTMLCanvasElement>(null);
   const frame = useRef<HTMLElement>(null);
   const made = useStage(canvas);
@@ -37,8 +41,27 @@ export function StagePanel() {
 
   const { timepoints, span } = history.now;
   const files = timepoints.map(({ name, scan }) => (scan === null ? name : `${name} ${scanKey(scan)}`)).join("\n");
+  const areas = areasOf(history.now)
+    .map(({ sha256 }) => sha256)
+    .join(" ");
   // biome-ignore lint/correctness/useExhaustiveDependencies: the scene depends on these parts of the workspace alone
-  const scene = useMemo(() => sceneOf(workspace), [files, span, scans, measured, distances, show, placing?.timepoint]);
+  const scene = useMemo(
+    () => sceneOf(workspace),
+    [
+      files,
+      span,
+      scans,
+      measured,
+      distances,
+      show,
+      placing?.timepoint,
+      areas,
+      workspace.painted,
+      painting?.timepoint,
+      painting?.area,
+      painting?.proposed,
+    ],
+  );
 
   const outlineKind = kindOf(history.now, span.from);
   useEffect(() => {
@@ -47,6 +70,8 @@ export function StagePanel() {
     const { solid, outline, distances: mapped } = scene;
     stage.show({ solid, outline: outline === null ? null : { ...outline, colour }, distances: mapped });
   }, [stage, scene, dark, outlineKind]);
+
+  useEffect(() => stage?.paint(scene.areas), [stage, scene]);
 
   // The stage turns when it is asked to and when another scan comes in; a better stand of the same scan moves it only
   // where it was not turned by hand.
@@ -62,7 +87,9 @@ export function StagePanel() {
     stage.lookFrom(look.from, before !== null && !calm);
   }, [stage, look, lookHeld, shown, stand, calm]);
 
-  const aim = useAim(frame, placing !== null);
+  const aim = useAim(frame, placing !== null || painting !== null);
+  const [brush, brushAt] = useBrush({ stage, scene, painting, take: commands.painting.take });
+  const paints = painting !== null;
   useEffect(() => {
     const element = frame.current;
     if (stage === null || element === null) return;
@@ -76,43 +103,56 @@ export function StagePanel() {
       click: place,
       hover: (at) => {
         aim.follow(at);
+        brush.hover(at);
         setPicked(at === null || placing === null ? null : stage.pick(at.x, at.y));
       },
+      paints: () => paints,
+      stroke: brush.stroke,
+      strokeEnd: brush.end,
       turned: () => commands.view.turnedByHand(),
       aimBy: (x, y) => {
-        if (placing === null) return false;
+        if (placing === null && !paints) return false;
         const at = aim.moveBy(x, y);
-        setPicked(stage.pick(at.x, at.y));
+        if (!paints) setPicked(stage.pick(at.x, at.y));
+        else brush.hover(at);
         return true;
       },
-      placeAtAim: () => {
-        const at = placing === null ? null : aim.now();
+      placeAtAim: (wipes) => {
+        const at = placing === null && !paints ? null : aim.now();
         if (at === null) return false;
+        if (paints) {
+          brush.stroke(at, wipes);
+          brush.end();
+          return true;
+        }
         place(at.x, at.y);
         return true;
       },
     });
-  }, [stage, placing, commands, aim]);
+  }, [stage, placing, paints, commands, aim, brush]);
 
   return (
     <section
       ref={frame}
       className="stage panel"
-      data-placing={placing !== null}
+      data-placing={placing !== null || paints}
       // biome-ignore lint/a11y/noNoninteractiveTabindex: the stage turns by arrow keys
       tabIndex={0}
-      aria-label={stageWords(scene.body, placing !== null)}
+      aria-label={stageWords(scene.body, placing !== null, paints)}
     >
       <canvas ref={canvas} className="stage-canvas" />
       {typeof made === "string" && <p className="stage-missing">{made}</p>}
       {stage !== null && scene.solid !== null && (
         <>
-          {placing === null && scene.distances === null && <MeasuredLines stage={stage} scene={scene} />}
+          {placing === null && painting === null && scene.distances === null && (
+            <MeasuredLines stage={stage} scene={scene} />
+          )}
           {placing !== null && <LandmarkSigns stage={stage} scene={scene} snaps={snaps} />}
           {placing !== null && (
             <SnapPreview stage={stage} scene={scene} snaps={snaps} target={placing} picked={picked} />
           )}
-          {placing !== null && <Aim aim={aim} />}
+          {(placing !== null || painting !== null) && <Aim aim={aim} />}
+          {painting !== null && <BrushRing stage={stage} at={brushAt} radius={painting.radius} />}
           {scene.framed && <Sides stage={stage} />}
         </>
       )}
@@ -120,11 +160,17 @@ export function StagePanel() {
       <LookKeys />
       {scene.distances !== null && <DistanceScale limit={scene.distances.limit} />}
       {placing !== null && <PlacingPrompt target={placing} />}
+      {painting !== null && (
+        <PaintingPrompt painting={painting} painted={(scene.areas?.[painting.area] ?? null) !== null} />
+      )}
     </section>
   );
 }
 
-const stageWords = (body: string | null, placing: boolean): string =>
-  body === null
-    ? "Stage: no scan is open"
-    : `Stage: the ${body} scan${placing ? ", a click places the landmark; arrow keys move the aim, Enter places" : "; arrow keys turn it"}`;
+function stageWords(body: string | null, placing: boolean, painting: boolean): string {
+  if (body === null) return "Stage: no scan is open";
+  if (placing) return `Stage: the ${body} scan, a click places the landmark; arrow keys move the aim, Enter places`;
+  if (painting)
+    return `Stage: the ${body} scan, a drag paints; arrow keys move the aim, Enter paints, with Shift it wipes`;
+  return `Stage: the ${body} scan; arrow keys turn it`;
+}

@@ -16,7 +16,7 @@ import type { RigidTransform } from "#core/geometry/rigid-transform";
 import type { Vector3 as Point } from "#core/geometry/vector";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import type { Look } from "../state/workspace";
-import { ArchModel } from "./arch-model";
+import { ArchModel, type Areas } from "./arch-model";
 import { distanceRamp } from "./distance-ramp";
 import { StageCamera } from "./stage-camera";
 import { hidingMaterial, NO_DISTANCE, surfaceMaterial } from "./surface-material";
@@ -33,6 +33,13 @@ export interface Show {
   readonly outline: (Placed & { readonly colour: string }) | null;
   /** Signed distances of the solid's vertices, mm, and the limit of their scale; null for plaster. */
   readonly distances: { readonly values: Float32Array; readonly limit: number } | null;
+}
+
+/** Where a brush touches the solid scan: in the coordinates of its display mesh. */
+export interface Touched {
+  readonly triangle: number;
+  readonly at: Point;
+  readonly towardsEye: Point;
 }
 
 /** A place on the surface under the pointer, in file coordinates (mm), and the direction to the eye. */
@@ -140,6 +147,15 @@ export class Stage {
 
   /** What of the solid scan is seen at a place of the stage, pixels from its upper left corner. */
   pick(x: number, y: number): Picked | null {
+    const touched = this.touch(x, y);
+    if (touched === null) return null;
+    const [cx, cy, cz] = this.#shown.solid!.mesh.centre;
+    const [hx, hy, hz] = touched.at;
+    return { at: [hx + cx, hy + cy, hz + cz], towardsEye: touched.towardsEye };
+  }
+
+  /** The same in display coordinates, with the triangle. */
+  touch(x: number, y: number): Touched | null {
     const { solid } = this.#shown;
     if (solid === null) return null;
     const size = this.#renderer.getSize(this.#size);
@@ -148,8 +164,16 @@ export class Stage {
     const towardsEye = this.eye.towardsEye().transformDirection(toDisplay);
     const hit = this.#model(solid.mesh).firstHit(origin.applyMatrix4(toDisplay), towardsEye.clone().negate());
     if (hit === null) return null;
-    const [cx, cy, cz] = solid.mesh.centre;
-    return { at: [hit.x + cx, hit.y + cy, hit.z + cz], towardsEye: [towardsEye.x, towardsEye.y, towardsEye.z] };
+    const { at, triangle } = hit;
+    return { triangle, at: [at.x, at.y, at.z], towardsEye: [towardsEye.x, towardsEye.y, towardsEye.z] };
+  }
+
+  /** Draws what is painted on the solid scan; null: nothing. */
+  paint(areas: Areas | null): void {
+    const { solid } = this.#shown;
+    this.#surface.uniforms.hatched!.value = areas === null || solid === null ? 0 : 1;
+    if (areas !== null && solid !== null) this.#model(solid.mesh).paint(areas);
+    this.draw();
   }
   readonly #size = new Vector2();
 
@@ -166,6 +190,7 @@ export class Stage {
   #render(fine: boolean): void {
     const ratio = fine ? Math.max(2, window.devicePixelRatio) : Math.min(1, window.devicePixelRatio);
     if (this.#renderer.getPixelRatio() !== ratio) this.#renderer.setPixelRatio(ratio);
+    this.#surface.uniforms.pixel!.value = ratio;
     this.#setDepths();
     this.#setOutlines();
     const { x, y } = this.#renderer.getSize(this.#size);

@@ -6,6 +6,8 @@ export const NO_DISTANCE = 1e6;
 const VERTEX = /* glsl */ `
   attribute float hollow;
   attribute float distance;
+  attribute vec3 painted;
+  varying vec3 vPainted;
   varying vec3 vNormal;
   varying float vHollow;
   varying float vDistance;
@@ -15,6 +17,7 @@ const VERTEX = /* glsl */ `
   void main() {
     vNormal = normalMatrix * normal;
     vHollow = hollow;
+    vPainted = painted;
     vValued = distance < 1e5 ? 1.0 : 0.0;
     vDistance = distance * vValued;
     vec4 seen = modelViewMatrix * vec4(position, 1.0);
@@ -31,6 +34,11 @@ const FRAGMENT = /* glsl */ `
   uniform float mapped;
   uniform float range;
   uniform vec2 depths;
+  uniform float hatched;
+  uniform float pixel;
+  uniform vec3 covered;
+  uniform vec3 chosen;
+  varying vec3 vPainted;
   varying vec3 vNormal;
   varying float vHollow;
   varying float vDistance;
@@ -58,6 +66,15 @@ const FRAGMENT = /* glsl */ `
       }
       light = mix(light, 1.0, 0.30);
     }
+    if (hatched > 0.5 && mapped < 0.5) {
+      // Patterns in the picture's plane: slanted lines for what is covered, dots for the reference.
+      vec2 at = gl_FragCoord.xy / pixel;
+      float line = smoothstep(0.30, 0.42, abs(fract((at.x + at.y) / 9.0) - 0.5) * 2.0);
+      float dot = 1.0 - smoothstep(1.7, 2.5, length((fract(vec2(at.x + at.y, at.x - at.y) / 10.0) - 0.5) * 10.0 * 0.7071));
+      if (vPainted.z > 0.5) body = mix(body, chosen, 0.28 * dot);
+      if (vPainted.y > 0.5) body = mix(mix(body, chosen, 0.16), chosen, 0.85 * dot);
+      if (vPainted.x > 0.5) body = mix(mix(body, covered, 0.18), covered, 0.62 * (1.0 - line));
+    }
     if (!outside) body = inside;
     gl_FragColor = vec4(mix(shadow * body, body * 1.04, clamp(light, 0.0, 1.0)) + gloss, 1.0);
   }
@@ -79,6 +96,10 @@ export function surfaceMaterial(ramp: DataTexture): ShaderMaterial {
       ramp: { value: ramp },
       mapped: { value: 0 },
       range: { value: 1 },
+      hatched: { value: 0 },
+      pixel: { value: 1 },
+      covered: { value: plain("#3a4048") },
+      chosen: { value: plain("#5b3fd6") },
       depths: { value: new Vector2(-1, 1) },
     },
   });

@@ -2,6 +2,9 @@ import type { Commands } from "./commands";
 import type { Store } from "./store";
 import { LOOKS, type Workspace } from "./workspace";
 
+/** How much a key makes the brush wider. */
+const BRUSH_STEP = 1.25;
+
 const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && target.matches("input, select, textarea, [contenteditable]");
 
@@ -54,7 +57,16 @@ function alone(event: KeyboardEvent, store: Store<Workspace>, commands: Commands
       if (store.get().view.placing === null) return false;
       commands.landmarks.passOver();
       return true;
+    case "[":
+    case "]":
+      if (store.get().view.painting === null) return false;
+      commands.painting.scaleBrush(event.key === "]" ? BRUSH_STEP : 1 / BRUSH_STEP);
+      return true;
     case "escape":
+      if (store.get().view.painting !== null) {
+        commands.painting.stop();
+        return true;
+      }
       if (store.get().view.placing === null && store.get().view.selected === null) return false;
       commands.landmarks.stop();
       return true;

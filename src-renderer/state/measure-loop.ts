@@ -2,6 +2,7 @@ import { type CaseDocument, scansOf } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
+import { bitsOf } from "./painted-keeper";
 import { type HeldScan, handlesOfSpan, heldFor, heldHandles, scanKey, type Workspace } from "./workspace";
 
 /** Measuring waits this long after something that answers a gesture, ms. */
@@ -108,7 +109,7 @@ export class MeasureLoop {
     const request = {
       document,
       handles: heldHandles(store.get()),
-      painted: store.get().painted,
+      painted: bitsOf(document, store.get().painted),
       version: store.get().start?.version ?? "",
     };
     this.#running = true;
@@ -130,7 +131,12 @@ export class MeasureLoop {
     if (!measured || !overlay || !earlier || !later) return this.#mapping.stop();
     const signal = this.#mapping.next();
     const { document } = measured;
-    const request = { document, handles: handlesOfSpan(measured), painted: store.get().painted, overlay };
+    const request = {
+      document,
+      handles: handlesOfSpan(measured),
+      painted: bitsOf(document, store.get().painted),
+      overlay,
+    };
     try {
       const run = () => showWork(store, "Distance map", (watch) => jobs.run("distance-map", request, watch), signal);
       const answer = await run();

@@ -7,6 +7,12 @@ import { type Desk, report } from "./desk";
 export const areasOf = ({ timepoints }: CaseDocument): PaintedArea[] =>
   timepoints.flatMap((t) => [t.appliancePainted, t.referencePainted].filter((area) => area !== null));
 
+/** Of all bits those that a case names. */
+export const bitsOf = (document: CaseDocument, painted: PaintedBits): PaintedBits =>
+  Object.fromEntries(
+    areasOf(document).flatMap(({ sha256 }) => (painted[sha256] === undefined ? [] : [[sha256, painted[sha256]]])),
+  );
+
 /** Keeps the bits of painted areas on the disk, and brings them back. */
 export class PaintedKeeper {
   readonly #desk: Desk;

@@ -60,6 +60,16 @@ export interface Target {
   readonly place: Place;
 }
 
+/** What is painted on the stage. */
+export interface Painting {
+  readonly timepoint: string;
+  readonly area: "appliance" | "reference";
+  /** Radius of the brush, mm. */
+  readonly radius: number;
+  /** The region that would be proposed, per triangle; null while it is not known or cannot be proposed. */
+  readonly proposed: Uint8Array | null;
+}
+
 /** From where the stage looks at the arch. */
 export const LOOKS = ["below", "front", "right", "left"] as const;
 export type Look = (typeof LOOKS)[number];
@@ -74,6 +84,7 @@ export interface View {
   /** False as soon as the user turned the stage by hand. */
   readonly lookHeld: boolean;
   readonly placing: Target | null;
+  readonly painting: Painting | null;
   readonly selected: { readonly timepoint: string; readonly landmark: Landmark } | null;
   /** Spots that the user passed over, because the tooth is not there. */
   readonly passedOver: readonly string[];
@@ -112,6 +123,7 @@ export const FIRST_VIEW: View = {
   look: { from: "below" },
   lookHeld: true,
   placing: null,
+  painting: null,
   selected: null,
   passedOver: [],
   spanFrom: null,

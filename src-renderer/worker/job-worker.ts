@@ -5,6 +5,7 @@ import type { JobAnswer, JobName } from "#core/jobs/job-list";
 import { makeSheet } from "#core/jobs/make-sheet";
 import { measure } from "#core/jobs/measure";
 import { openScan } from "#core/jobs/open-scan";
+import { proposeReference } from "#core/jobs/propose-reference";
 import { ScanStore } from "#core/jobs/scan-store";
 import { snapOnScan } from "#core/jobs/snap-landmark";
 import type { JobNews, JobOrder } from "./messages";
@@ -48,6 +49,8 @@ async function answer(order: JobOrder, job: JobControl): Promise<JobAnswer<JobNa
       return measure(order.request, store, job);
     case "distance-map":
       return mapDistances(order.request, store, job);
+    case "propose-reference":
+      return proposeReference(order.request, store, job);
     case "make-sheet":
       return makeSheet(order.request, store, job);
   }

@@ -3,6 +3,7 @@ import type { Desk } from "../desk";
 import { type CaseCommands, caseCommands } from "./case-commands";
 import { type LandmarkCommands, landmarkCommands } from "./landmark-commands";
 import { type LowerCommands, lowerCommands } from "./lower-commands";
+import { type PaintingCommands, paintingCommands } from "./painting-commands";
 import { type RecordCommands, recordCommands } from "./record-commands";
 import { type ScanCommands, scanCommands } from "./scan-commands";
 import { type ViewCommands, viewCommands } from "./view-commands";
@@ -13,6 +14,7 @@ export interface Commands {
   readonly scans: ScanCommands;
   readonly lower: LowerCommands;
   readonly landmarks: LandmarkCommands;
+  readonly painting: PaintingCommands;
   readonly view: ViewCommands;
   readonly record: RecordCommands;
   /** Measures again after it was stopped or went wrong. */
@@ -45,6 +47,7 @@ export function makeCommands(desk: Desk, measuring: Measuring): Commands {
   return {
     case: cases,
     landmarks,
+    painting: paintingCommands(desk, cases, () => measuring.defer()),
     lower: lowerCommands(desk, cases, scans),
     scans,
     record,

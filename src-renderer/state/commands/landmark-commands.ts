@@ -41,7 +41,7 @@ export function landmarkCommands(desk: Desk, cases: CaseCommands, defer: () => v
   const latest = new Latest();
 
   const show = (placing: Target | null) =>
-    store.set((now) => ({ ...now, view: { ...now.view, placing, selected: null, show: "overlay" } }));
+    store.set((now) => ({ ...now, view: { ...now.view, placing, painting: null, selected: null, show: "overlay" } }));
 
   /** The next missing one, first of the same scan. */
   function next(after: Target | null): Target | null {

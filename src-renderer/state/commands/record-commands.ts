@@ -2,6 +2,7 @@ import type { CaseDocument } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
 import { type Desk, report, showWork } from "../desk";
 import { localMoment } from "../local-moment";
+import { bitsOf } from "../painted-keeper";
 import { loadSheetFonts } from "../sheet-fonts";
 import { handlesOfSpan, type Measured, timepointOf } from "../workspace";
 
@@ -25,7 +26,7 @@ export function recordCommands({ store, jobs, raphe }: Desk): RecordCommands {
           const fonts = await loadSheetFonts();
           return jobs.run(
             "make-sheet",
-            { document, readings, handles, painted, overlay, frame, issuedAt, fonts },
+            { document, readings, handles, painted: bitsOf(document, painted), overlay, frame, issuedAt, fonts },
             watch,
           );
         });

@@ -18,7 +18,8 @@ export interface ViewCommands {
 
 export function viewCommands({ store }: Desk, cases: CaseCommands): ViewCommands {
   const change = (part: Partial<View>) => store.set((now) => ({ ...now, view: { ...now.view, ...part } }));
-  const openRow = (row: string) => change({ openRow: row, placing: null, look: { from: "below" }, lookHeld: true });
+  const openRow = (row: string) =>
+    change({ openRow: row, placing: null, painting: null, look: { from: "below" }, lookHeld: true });
   return {
     toggleRow: (row) => {
       if (store.get().view.openRow === row) change({ openRow: null });
@@ -29,11 +30,11 @@ export function viewCommands({ store }: Desk, cases: CaseCommands): ViewCommands
     turnedByHand: () => {
       if (store.get().view.lookHeld) change({ lookHeld: false });
     },
-    show: (what) => change({ show: what, placing: null }),
+    show: (what) => change({ show: what, placing: null, painting: null }),
     pickTimepoint: (name) => {
       const { history, view } = store.get();
       if (view.spanFrom === null) return change({ spanFrom: name });
-      change({ spanFrom: null });
+      change({ spanFrom: null, painting: null });
       const order = history.now.timepoints.map((timepoint) => timepoint.name);
       const [from, to] = [view.spanFrom, name].sort((a, b) => order.indexOf(a) - order.indexOf(b));
       if (from !== undefined && to !== undefined) cases.act({ do: "choose-span", from, to });
