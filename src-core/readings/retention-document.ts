@@ -16,8 +16,8 @@ const RetentionWidth = z.strictObject({
   withinMeasurementError: z.boolean().nullable(),
   /** Loss in per cent of the gain; Fieller interval with the covariance of the scan that both share. */
   percent: given(Interval),
-  /** A loss beyond error, seen beside the over-correction that was planned for this width; else null. */
-  overCorrection: z.enum(["within", "beyond"]).nullable(),
+  /** A loss beyond error, seen beside the over-correction planned for this width; 'about': not told apart from it. */
+  overCorrection: z.enum(["within", "about", "beyond"]).nullable(),
 });
 export type RetentionWidth = z.infer<typeof RetentionWidth>;
 

@@ -128,7 +128,8 @@ function beside(width: WidthReading, loss: Given<Quantity>, { target, overCorrec
   const planned = target === null ? width.pair === "6-6" : width.pair === target.pair && width.level === target.level;
   const { value, expandedUncertainty } = loss.reading;
   if (!planned || value <= expandedUncertainty) return null;
-  return value <= overCorrection ? "within" : "beyond";
+  if (value <= overCorrection) return "within";
+  return value - overCorrection <= expandedUncertainty ? "about" : "beyond";
 }
 
 /** '6–6, mesiobuccal cusp tips'. */

@@ -108,11 +108,12 @@ function remarksOf({
   for (const { pair, at, overCorrection } of widths) {
     if (overCorrection === null || plannedOverCorrection === null) continue;
     const planned = `the planned over-correction of ${millimetres(plannedOverCorrection)}`;
-    said.push(
-      overCorrection === "within"
-        ? `The loss at ${pairWords(pair)}, ${at}, lies within ${planned}.`
-        : `The loss at ${pairWords(pair)}, ${at}, exceeds ${planned}.`,
-    );
+    const beside = {
+      within: `lies within ${planned}`,
+      about: `is about ${planned}: the difference is within measurement error`,
+      beyond: `exceeds ${planned}`,
+    }[overCorrection];
+    said.push(`The loss at ${pairWords(pair)}, ${at}, ${beside}.`);
   }
   if (uprightingIntended) said.push("Teeth are meant to upright: part of the loss at the cusps is intended.");
   if (fixedApplianceActive) {

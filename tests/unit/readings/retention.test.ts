@@ -101,6 +101,8 @@ describe("loss since the end of turning", () => {
     expect(at(1.5)).toBe("within");
     expect(at(2.5)).toBe("beyond");
     expect(at(-0.5)).toBeNull();
+    const near = read(kept(2.2), { document: { plan }, assumptions: DEFAULT_SETTINGS });
+    expect(widthOf(near, "6-6", "cusp-tip").overCorrection).toBe("about");
     expect(at(1.5, {}, "3-3")).toBeNull();
     expect(at(1.5, { overCorrection: null })).toBeNull();
     expect(at(1.5, { target: { pair: "3-3", level: "cusp-tip", millimetres: 6 } }, "3-3")).toBe("within");
