@@ -1,7 +1,7 @@
 import { RapheError } from "../errors";
 import type { JobControl } from "../job-control";
-import { distanceMap } from "../registration/distance-map";
 import type { JobAnswer, JobRequest } from "./job-list";
+import { measuredDistances } from "./measured-distances";
 import type { ScanStore } from "./scan-store";
 import { spanScans } from "./span-end";
 
@@ -14,9 +14,9 @@ export function mapDistances(
   store: ScanStore,
   job: JobControl,
 ): JobAnswer<"distance-map"> {
-  const { document, handles, painted, overlay } = request;
-  const [earlier, later] = spanScans(document, handles, store, painted).map(({ scan }) => scan);
-  if (!earlier || !later) {
+  const { document, handles, painted, overlay, registration } = request;
+  const [first, second] = spanScans(document, handles, store, painted);
+  if (first.scan === null || second.scan === null) {
     throw new RapheError({
       code: "bad-request",
       subject: "Distance map",
@@ -24,6 +24,13 @@ export function mapDistances(
       remedy: "Open it again",
     });
   }
-  const { distances, summary } = distanceMap(later.surface, earlier.registration(), overlay, undefined, job);
+  const { from, to } = document.span;
+  const { distances, summary } = measuredDistances(
+    { ...first, scan: first.scan, name: from },
+    { ...second, scan: second.scan, name: to },
+    overlay,
+    registration,
+    job,
+  );
   return { distances: Float32Array.from(distances), summary };
 }

@@ -2,8 +2,7 @@ import type { Landmark } from "../arch/landmark";
 import type { CaseDocument } from "../case/case-document";
 import type { RigidTransform } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
-import type { Readings, UsedLandmark } from "../readings/readings-document";
-import type { DistanceMapSummary } from "../registration/distance-map";
+import type { DistanceSummary, Readings, UsedLandmark } from "../readings/readings-document";
 import type { IntakeReport } from "../scan/intake-report";
 import type { Unit } from "../scan/unit";
 import type { PdfFonts } from "../sheet/pdf";
@@ -97,8 +96,10 @@ export interface Jobs {
       painted: PaintedBits;
       /** The later scan's file coordinates (mm) → the earlier scan's. */
       overlay: RigidTransform;
+      /** What that overlay comes from. */
+      registration: DistanceSummary["registration"];
     };
-    answer: { distances: Float32Array; summary: DistanceMapSummary };
+    answer: { distances: Float32Array; summary: DistanceSummary };
   };
   /** The region of the palate that a scan of the span would be registered by: per triangle of its mesh, 1 = in it. */
   "propose-reference": {

@@ -10,10 +10,10 @@ import type {
   Withheld,
 } from "../readings/readings-document";
 import type { Assumptions } from "../readings/uncertainty";
-import { distanceMap } from "../registration/distance-map";
 import type { HalvesRegistration, PartName, PartOutcome } from "../registration/halves-registration";
 import { belongNot } from "../registration/identity";
 import { halvesReading } from "./halves-reading";
+import { measuredDistances } from "./measured-distances";
 import type { SpanEnd } from "./span-end";
 import { failureCode, withheld } from "./withheld";
 
@@ -101,11 +101,12 @@ export function layOver(
   }
   const overlay = palate.whole.fit.afterToBefore;
   job.progress(0, "Measuring the distance");
-  const { summary } = distanceMap(second.scan!.surface, first.scan!.registration(), overlay, undefined, job);
+  const end = ({ timepoint, scan, reference }: SpanEnd) => ({ name: timepoint.name, scan: scan!, reference });
+  const { summary } = measuredDistances(end(first), end(second), overlay, palate.whole.fit.region, job);
   return {
     registrations,
     halves,
-    distance: { state: "given", reading: { registration: palate.whole.fit.region, ...summary } },
+    distance: { state: "given", reading: summary },
     overlay,
     warnings,
     asked,

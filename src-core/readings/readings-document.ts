@@ -196,15 +196,31 @@ export const CrownReading = z.strictObject({
 });
 export type CrownReading = z.infer<typeof CrownReading>;
 
-/** Signed distance of the after scan to the before scan under a registration. */
-export const DistanceSummary = z.strictObject({
-  registration: RegisteredPart,
+/** Signed distances in a few figures, mm. */
+const DISTANCE_FIGURES = {
   mean: z.number(),
   rms: z.number(),
   percentile5: z.number(),
   percentile95: z.number(),
+  /** 1.4826 · median of |d − median|. */
+  robustScale: z.number(),
+};
+
+/** Signed distance of the after scan to the before scan under a registration. */
+export const DistanceSummary = z.strictObject({
+  registration: RegisteredPart,
+  ...DISTANCE_FIGURES,
   /** Share of the after scan's vertices that have a value. */
   valued: z.number(),
+  /** Vertices in equal classes from −limit to +limit, mm, and those beyond. */
+  histogram: z.strictObject({
+    limit: z.number(),
+    counts: z.array(z.number().int()),
+    below: z.number().int(),
+    above: z.number().int(),
+  }),
+  /** The same over the painted reference, of the timepoint it is painted on; null where none is painted or has a value. */
+  painted: z.strictObject({ on: z.string(), ...DISTANCE_FIGURES }).nullable(),
 });
 export type DistanceSummary = z.infer<typeof DistanceSummary>;
 

@@ -6,21 +6,30 @@ import { type SignedSurface, signedDistance } from "../mesh/signed-distance";
 import type { Surface } from "../mesh/surface";
 import { vertexCount } from "../mesh/triangle-mesh";
 import { quantileOfSorted } from "./quantile";
+import { MEDIAN_TO_SD } from "./robust-weights";
 
 /** Signed distances of one scan from another. */
 export interface DistanceMap {
   /** Per vertex of the later scan, mm, positive where it lies outside the earlier surface; NaN = no value. */
   readonly distances: Float64Array;
+  /** Per vertex the triangle of the earlier scan that its distance was taken from; −1 without a value. */
+  readonly feet: Int32Array;
   readonly summary: DistanceMapSummary;
 }
 
-/** What a distance map says in a few numbers, mm. */
-export interface DistanceMapSummary {
+/** Distances in a few numbers, mm. */
+export interface DistanceFigures {
   readonly mean: number;
   /** Root mean square. */
   readonly rms: number;
   readonly percentile5: number;
   readonly percentile95: number;
+  /** 1.4826 · median of |d − median|: the standard deviation where distances are normal, whatever a few others are. */
+  readonly robustScale: number;
+}
+
+/** What a distance map says in a few numbers. */
+export interface DistanceMapSummary extends DistanceFigures {
   /** Share of the later scan's vertices that have a value. */
   readonly valued: number;
 }
@@ -50,6 +59,7 @@ export function distanceMap(
   const { normals, masked } = later;
   const vertices = vertexCount(later.mesh);
   const distances = new Float64Array(vertices).fill(Number.NaN);
+  const feet = new Int32Array(vertices).fill(-1);
   const foot = newClosestPoint();
   let asked = 0;
   for (let v = 0; v < vertices; v++) {
@@ -78,14 +88,11 @@ export function distanceMap(
       foot,
       FARTHEST,
     );
+    if (!Number.isNaN(distances[v]!)) feet[v] = foot.triangle;
   }
   job.progress(1);
-  return { distances, summary: summaryOf(distances, asked) };
-}
-
-function summaryOf(distances: Float64Array, asked: number): DistanceMapSummary {
-  const sorted = distances.filter((d) => !Number.isNaN(d)).sort();
-  if (sorted.length === 0) {
+  const figures = figuresOf(distances);
+  if (figures === null) {
     throw new RapheError({
       code: "not-computable",
       subject: "distance map",
@@ -93,18 +100,28 @@ function summaryOf(distances: Float64Array, asked: number): DistanceMapSummary {
       remedy: "Check the registration: the two scans do not lie on each other",
     });
   }
+  const valued = feet.reduce((count, triangle) => count + (triangle < 0 ? 0 : 1), 0);
+  return { distances, feet, summary: { ...figures, valued: valued / asked } };
+}
+
+/** The figures of the distances that have a value; null where none has. */
+export function figuresOf(distances: Float64Array): DistanceFigures | null {
+  const sorted = distances.filter((d) => !Number.isNaN(d)).sort();
+  if (sorted.length === 0) return null;
   let sum = 0;
   let squares = 0;
   for (const d of sorted) {
     sum += d;
     squares += d * d;
   }
+  const median = quantileOfSorted(sorted, 0.5);
+  const apart = sorted.map((d) => Math.abs(d - median));
   return {
     mean: sum / sorted.length,
     rms: Math.sqrt(squares / sorted.length),
     percentile5: quantileOfSorted(sorted, 0.05),
     percentile95: quantileOfSorted(sorted, 0.95),
-    valued: sorted.length / asked,
+    robustScale: MEDIAN_TO_SD * quantileOfSorted(apart.sort(), 0.5),
   };
 }
 

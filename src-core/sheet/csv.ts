@@ -263,7 +263,7 @@ function surfaceRows({ registrations, distance }: Readings): Row[] {
   if (distance.state === "withheld") {
     return [...fits, { reading: "signed distance", state: "withheld", reason: distance.reason.text }];
   }
-  const { mean, rms, percentile5, percentile95, registration } = distance.reading;
+  const { mean, rms, percentile5, percentile95, robustScale, registration, painted } = distance.reading;
   const row = (reading: string, value: number): Row => ({
     reading,
     at: registration,
@@ -277,5 +277,15 @@ function surfaceRows({ registrations, distance }: Readings): Row[] {
     row("signed distance RMS", rms),
     row("signed distance 5th percentile", percentile5),
     row("signed distance 95th percentile", percentile95),
+    row("signed distance robust scale", robustScale),
+    ...(painted === null
+      ? []
+      : [
+          row("signed distance mean over the painted reference", painted.mean),
+          row("signed distance RMS over the painted reference", painted.rms),
+          row("signed distance 5th percentile over the painted reference", painted.percentile5),
+          row("signed distance 95th percentile over the painted reference", painted.percentile95),
+          row("signed distance robust scale over the painted reference", painted.robustScale),
+        ]),
   ];
 }

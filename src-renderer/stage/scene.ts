@@ -1,6 +1,5 @@
 import { compose, type RigidTransform } from "#core/geometry/rigid-transform";
 import type { Readings } from "#core/readings/readings-document";
-import { scaleLimit } from "#core/sheet/picture/colour-map";
 import { paintedMask } from "../state/commands/painting-commands";
 import { heldFor, type Measured, type Workspace } from "../state/workspace";
 import type { Areas } from "./arch-model";
@@ -66,8 +65,7 @@ export function sceneOf(workspace: Workspace): Scene {
   }
   const { distances } = workspace;
   if (distances === null || distances.of !== measured) return scene;
-  const { percentile5, percentile95 } = distances.summary;
-  return { ...scene, distances: { values: distances.distances, limit: scaleLimit(percentile5, percentile95) } };
+  return { ...scene, distances: { values: distances.distances, limit: distances.summary.histogram.limit } };
 }
 
 /** What is painted on a timepoint's scan, with the proposed reference while one is painted. */

@@ -158,7 +158,7 @@ export function StagePanel() {
       )}
       <Legend scene={scene} />
       <LookKeys />
-      {scene.distances !== null && <DistanceScale limit={scene.distances.limit} />}
+      {scene.distances !== null && distances !== null && <DistanceScale distances={distances} />}
       {placing !== null && <PlacingPrompt target={placing} />}
       {painting !== null && (
         <PaintingPrompt painting={painting} painted={(scene.areas?.[painting.area] ?? null) !== null} />

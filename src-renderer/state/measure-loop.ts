@@ -1,9 +1,19 @@
 import { type CaseDocument, scansOf } from "#core/case/case-document";
 import { errorParts } from "#core/errors";
+import type { RigidTransform } from "#core/geometry/rigid-transform";
 import { Latest } from "../worker/latest";
 import { type Desk, report, showWork } from "./desk";
 import { bitsOf } from "./painted-keeper";
-import { type HeldScan, handlesOfSpan, heldFor, heldHandles, scanKey, type Workspace } from "./workspace";
+import {
+  type HeldScan,
+  handlesOfSpan,
+  heldFor,
+  heldHandles,
+  MAP_UNDER,
+  type MapUnder,
+  scanKey,
+  type Workspace,
+} from "./workspace";
 
 /** Measuring waits this long after something that answers a gesture, ms. */
 const ROOM_FOR_GESTURES = 500;
@@ -55,6 +65,7 @@ export class MeasureLoop {
   #running = false;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #mapped: Workspace["measured"] = null;
+  #mappedUnder: MapUnder = "whole";
 
   constructor(desk: Desk) {
     this.#desk = desk;
@@ -86,9 +97,11 @@ export class MeasureLoop {
         this.#desk.store.set((now) => ({ ...now, measured: null, measureError: null }));
     }
     const { measured } = workspace;
-    if (workspace.view.show === "distance" && measured !== this.#mapped) {
+    const { show, mapUnder } = workspace.view;
+    if (show === "distance" && (measured !== this.#mapped || mapUnder !== this.#mappedUnder)) {
       this.#mapped = measured;
-      void this.#map(measured);
+      this.#mappedUnder = mapUnder;
+      void this.#map(measured, mapUnder);
     }
   }
 
@@ -125,22 +138,28 @@ export class MeasureLoop {
     }
   }
 
-  async #map(measured: Workspace["measured"]): Promise<void> {
+  async #map(measured: Workspace["measured"], asked: MapUnder): Promise<void> {
     const { store, jobs } = this.#desk;
-    const { overlay, earlier, later } = measured ?? {};
-    if (!measured || !overlay || !earlier || !later) return this.#mapping.stop();
+    const { earlier, later } = measured ?? {};
+    const registrations = measured?.readings.registrations ?? [];
+    // Where the half that was chosen is not registered any more, the whole is shown.
+    const chosen = registrations[MAP_UNDER.indexOf(asked)]?.state === "given" ? asked : "whole";
+    const laid = registrations[MAP_UNDER.indexOf(chosen)];
+    if (!measured || laid?.state !== "given" || !earlier || !later) return this.#mapping.stop();
     const signal = this.#mapping.next();
     const { document } = measured;
+    const { rotation, translation, region } = laid.reading;
     const request = {
       document,
       handles: handlesOfSpan(measured),
       painted: bitsOf(document, store.get().painted),
-      overlay,
+      overlay: { rotation, translation } as unknown as RigidTransform,
+      registration: region,
     };
     try {
       const run = () => showWork(store, "Distance map", (watch) => jobs.run("distance-map", request, watch), signal);
       const answer = await run();
-      if (!signal.aborted) store.set((now) => ({ ...now, distances: { ...answer, of: measured } }));
+      if (!signal.aborted) store.set((now) => ({ ...now, distances: { ...answer, of: measured, under: chosen } }));
     } catch (thrown) {
       report(store, errorParts(thrown));
     }

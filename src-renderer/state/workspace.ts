@@ -30,6 +30,7 @@ export interface Measured extends Readonly<JobAnswer<"measure">> {
 /** The distance map of one measurement. */
 export interface MeasuredDistances extends Readonly<JobAnswer<"distance-map">> {
   readonly of: Measured;
+  readonly under: MapUnder;
 }
 
 /** Long work that is shown with its progress and can be stopped. */
@@ -60,6 +61,10 @@ export interface Target {
   readonly place: Place;
 }
 
+/** The registrations under which a distance map can be seen, in the order of the readings. */
+export const MAP_UNDER = ["whole", "right", "left"] as const;
+export type MapUnder = (typeof MAP_UNDER)[number];
+
 /** What is painted on the stage. */
 export interface Painting {
   readonly timepoint: string;
@@ -79,6 +84,8 @@ export interface View {
   /** The row that is open, by pair and level. */
   readonly openRow: string | null;
   readonly show: "overlay" | "distance";
+  /** Under which registration the distance map is seen. */
+  readonly mapUnder: MapUnder;
   /** Asked anew by a new object, so that the same look can be asked twice. */
   readonly look: { readonly from: Look };
   /** False as soon as the user turned the stage by hand. */
@@ -120,6 +127,7 @@ export interface Workspace {
 export const FIRST_VIEW: View = {
   openRow: null,
   show: "overlay",
+  mapUnder: "whole",
   look: { from: "below" },
   lookHeld: true,
   placing: null,

@@ -4,7 +4,6 @@ import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import type { Readings } from "../../readings/readings-document";
 import { PRINT, type TimepointKind } from "../style";
 import { type Camera, cameraAround, type View } from "./camera";
-import { scaleLimit } from "./colour-map";
 import { printedPng } from "./png";
 import { type OutlineLayer, type Picture, renderPicture, type SurfaceLayer } from "./render";
 
@@ -116,7 +115,7 @@ function distancePicture(
 ): ArchPicture & { limit: number } {
   const [width, height] = SIZE.distance;
   const summary = sources.readings.distance;
-  const limit = summary.state === "given" ? scaleLimit(summary.reading.percentile5, summary.reading.percentile95) : 1;
+  const limit = summary.state === "given" ? summary.reading.histogram.limit : 1;
   const camera = cameraAround("below", [surfaces(sources, motions)[0]!], width, height);
   const layer: SurfaceLayer = {
     kind: "surface",

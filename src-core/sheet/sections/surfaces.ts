@@ -1,5 +1,6 @@
 import type { Figure, Primitive } from "../figure";
 import { pathOf, rectanglePath } from "../figure";
+import { distanceHistogram } from "../figures/distance-histogram";
 import { fixed, percent, signed, signedMillimetres } from "../format";
 import { hexOf } from "../picture/colour";
 import { distanceColour } from "../picture/colour-map";
@@ -26,13 +27,17 @@ function distanceBlocks(context: SheetContext): Block[] {
       { kind: "paragraph", runs: [{ text: `Withheld: ${distance.reason.text}.`, tone: "asks" }], size: "normal" },
     ];
   }
-  const { mean, rms, percentile5, percentile95, valued, registration } = distance.reading;
+  const { mean, rms, percentile5, percentile95, robustScale, valued, registration, painted } = distance.reading;
   const map = context.pictures?.distance ?? null;
   const figures: Block[] =
     map === null
       ? []
       : [
           { kind: "figure", figure: archFigure(context, map, { width: COLUMN_WIDTH, height: 205, lines: false }) },
+          {
+            kind: "figure",
+            figure: distanceHistogram(distance.reading.histogram, COLUMN_WIDTH, SCALE_LEFT, COLUMN_WIDTH - SCALE_REST),
+          },
           { kind: "figure", figure: distanceScale(map.limit, COLUMN_WIDTH) },
         ];
   return [
@@ -44,8 +49,11 @@ function distanceBlocks(context: SheetContext): Block[] {
       runs: [
         quiet(
           `Signed distance of the ${span.to} surface to the ${span.from} surface, laid over each other by the ${registration.replaceAll("-", " ")}. ` +
-            `Mean ${signedMillimetres(mean)}, RMS ${fixed(rms, 1)}\u00a0mm, nine tenths between ${signed(percentile5, 1)} and ${signedMillimetres(percentile95)}; ` +
+            `Mean ${signedMillimetres(mean)}, RMS ${fixed(rms, 1)}\u00a0mm, nine tenths between ${signed(percentile5, 1)} and ${signedMillimetres(percentile95)}, robust scale ${fixed(robustScale, 2)}\u00a0mm; ` +
             `${percent(valued)} of the vertices have a value. ` +
+            (painted === null
+              ? ""
+              : `Over the reference painted on the ${painted.on} scan: mean ${signedMillimetres(painted.mean)}, RMS ${fixed(painted.rms, 2)}\u00a0mm, nine tenths between ${signed(painted.percentile5, 2)} and ${signedMillimetres(painted.percentile95)}, robust scale ${fixed(painted.robustScale, 2)}\u00a0mm. `) +
             "A distance between surfaces is not the path of a point: a tooth that moves along its own surface shows none.",
         ),
       ],
@@ -69,11 +77,14 @@ function frontBlocks(context: SheetContext): Block[] {
 }
 
 const STEPS = 100;
+/** Where the scale begins, and what of the width is not its own, points. */
+const SCALE_LEFT = 10;
+const SCALE_REST = 76;
 
 /** The scale of the distance map: colours from −limit to +limit with their values and meaning, and the grey hatch. */
 export function distanceScale(limit: number, width: number): Figure {
-  const room = width - 76;
-  const left = 10;
+  const room = width - SCALE_REST;
+  const left = SCALE_LEFT;
   const [top, height] = [1, 8];
   const primitives: Primitive[] = [];
   for (let i = 0; i < STEPS; i++) {

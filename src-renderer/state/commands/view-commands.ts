@@ -12,6 +12,8 @@ export interface ViewCommands {
   /** The user turned the stage by hand. */
   turnedByHand(): void;
   show(what: View["show"]): void;
+  /** Chooses the registration under which the distance map is seen. */
+  mapUnder(registration: View["mapUnder"]): void;
   /** First click chooses one end of the compared span, the second the other. */
   pickTimepoint(name: string): void;
 }
@@ -30,6 +32,7 @@ export function viewCommands({ store }: Desk, cases: CaseCommands): ViewCommands
     turnedByHand: () => {
       if (store.get().view.lookHeld) change({ lookHeld: false });
     },
+    mapUnder: (mapUnder) => change({ mapUnder }),
     show: (what) => change({ show: what, placing: null, painting: null }),
     pickTimepoint: (name) => {
       const { history, view } = store.get();

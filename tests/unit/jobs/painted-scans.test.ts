@@ -218,9 +218,19 @@ describe("what an appliance covers", () => {
       reading: { label: expect.stringContaining("reference painted on the before scan") },
     });
     expect(readings.halves.state).toBe("given");
+    // What of the after scan lies over it has figures of its own, not those of the whole surface.
+    const distance = given(readings.distance);
+    expect(distance.painted).toMatchObject({ on: "before" });
+    expect(Math.abs(distance.painted!.rms)).toBeLessThan(distance.rms);
+    expect(distance.painted!.robustScale).toBeGreaterThan(0);
+    const { counts, below, above } = distance.histogram;
+    const all = counts.reduce((sum, count) => sum + count, below + above);
+    expect(all).toBeGreaterThan((0.5 * after.mesh.positions.length) / 3);
+    expect(given(bare.distance).painted).toBeNull();
     const second = painted(after, rugae("after"));
     const later = measured({ after: { referencePainted: second.area } }, second.painted);
     expect(later.warnings).toContainEqual(expect.objectContaining({ code: "reference-on-later-scan" }));
+    expect(given(later.distance).painted).toMatchObject({ on: "after" });
     expect(later.registrations[0]).toMatchObject({
       state: "given",
       reading: { label: expect.not.stringContaining("painted") },

@@ -3,7 +3,7 @@ import { fromRotationVector, IDENTITY, invert, type RigidTransform } from "#core
 import { seededRandom } from "#core/geometry/seeded-random";
 import { signedSurface } from "#core/mesh/signed-distance";
 import { surfaceOf } from "#core/mesh/surface";
-import { distanceMap, histogram } from "#core/registration/distance-map";
+import { distanceMap, figuresOf, histogram } from "#core/registration/distance-map";
 import { quantileOf, quantileOfSorted } from "#core/registration/quantile";
 import { ball, moved, terrain } from "../mesh/surfaces";
 
@@ -51,6 +51,24 @@ describe("the distance map of a plate 0.4 mm above another", () => {
       expect.objectContaining({ code: "cancelled" }),
     );
   });
+});
+
+test("the robust scale is 1.4826 times the median distance from the median, and feet tell where from", () => {
+  // Heights 0 to 2 mm in equal shares over a flat plate: median 1, median deviation 0.5.
+  const slope = surfaceOf(terrain(20, 20, { x: [0, 20], y: [0, 20] }, (x) => 0.1 * x));
+  const wide = signedSurface(surfaceOf(terrain(40, 40, { x: [-10, 30], y: [-10, 30] }, () => 0)));
+  const { distances, feet, summary } = distanceMap(slope, wide, IDENTITY);
+  expect(summary.valued).toBe(1);
+  expect(summary.robustScale).toBeCloseTo(1.4826 * 0.5, 6);
+  expect(figuresOf(distances.filter((d) => d > 1.95))!.mean).toBeCloseTo(2, 9);
+  expect(figuresOf(distances.filter(() => false))).toBeNull();
+  const p = slope.mesh.positions;
+  const { triangles, positions } = wide.mesh;
+  for (const [v, triangle] of feet.entries()) {
+    const xs = [0, 1, 2].map((corner) => positions[3 * triangles[3 * triangle + corner]!]!);
+    expect(p[3 * v]!).toBeGreaterThanOrEqual(Math.min(...xs));
+    expect(p[3 * v]!).toBeLessThanOrEqual(Math.max(...xs));
+  }
 });
 
 test("a ball grown by 0.5 mm shows +0.5 everywhere, its shrunken copy −0.5, in any pose", () => {

@@ -407,7 +407,18 @@ export function inventedReadings(changes: Partial<Readings> = {}): Readings {
       rms: 0.94,
       percentile5: -1.8,
       percentile95: 1.9,
+      robustScale: 0.61,
       valued: 0.93,
+      histogram: {
+        limit: 2,
+        counts: [
+          0, 40, 90, 120, 160, 220, 310, 420, 560, 700, 900, 1200, 1300, 1000, 800, 610, 470, 330, 240, 170, 110, 80,
+          30, 0,
+        ],
+        below: 210,
+        above: 190,
+      },
+      painted: null,
     }),
     landmarks: landmarks(),
     warnings: [

@@ -82,8 +82,8 @@ describe("the record's folder", () => {
   test("each picture in the PDF has words for those who cannot see it", () => {
     const pdf = latin(file("sheet.pdf"));
     const alt = pdf.match(/\/Alt \(/g) ?? [];
-    // Three pictures, the profile, the scale of the distance map, eight bars of changes.
-    expect(alt).toHaveLength(13);
+    // Three pictures, the profile, scale and histogram of the distance map, eight bars of changes.
+    expect(alt).toHaveLength(14);
     expect(pdf.match(/\/Subtype \/Image/g)).toHaveLength(3);
   });
 
