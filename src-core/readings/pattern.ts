@@ -226,7 +226,7 @@ function reasonOf(
     case "parallel":
       return `${capital(places.frontWords)} and ${places.backWords} changed alike: their difference of ${millimetres(difference90.value)} stays within ±${bound} (90 % interval ${ends(difference90)}).`;
     case "irregular":
-      return `The pairs do not lie on one line (more scatter than their errors explain), so neither parallel nor fan-shaped describes them; look at each pair.`;
+      return `The pairs do not lie on one line (more scatter than their errors explain), so no one pattern describes them; look at each pair.`;
     case "undecided":
       return `The difference of ${millimetres(difference.value)} between ${places.frontWords} and ${places.backWords} has a 95 % interval from ${ends(difference)}: ${pairs.length < 4 ? "the widths of more pairs" : "landmarks placed again, or a scanner with smaller error,"} would decide it.`;
   }
