@@ -153,7 +153,7 @@ export function registerHalves(plan: HalvesPlan, pair: ScanPair, job: JobControl
 /** Whether the halves lie on the other scan clearly better when reflected. */
 function mirrored(plan: HalvesPlan, right: PartOutcome, left: PartOutcome, pair: ScanPair, job: JobControl): boolean {
   const { before, after, regions } = pair;
-  if (!("whole" in regions.before)) return false;
+  if (!("whole" in regions.before) || after.refused !== undefined) return false;
   const startFor = (part: PartPlan, outcome: PartOutcome): RigidTransform =>
     outcome.state === "fitted" ? outcome.fit.fit.transform : startOf(part, before.marks, after.marks);
   const off = (outcome: PartOutcome): number => (outcome.state === "fitted" ? outcome.fit.fit.rmsOfAll : Infinity);

@@ -19,7 +19,7 @@ export function PaintingPrompt({ painting, painted }: { painting: Painting; pain
       <p role="status">
         Paint <strong>{WORDS[area]}</strong> on the {timepoint} scan
         {both && (
-          <button type="button" className="quiet" onClick={() => commands.begin(area, timepoint === to ? from : to)}>
+          <button type="button" onClick={() => commands.begin(area, timepoint === to ? from : to)}>
             rather on {timepoint === to ? from : to}
           </button>
         )}
