@@ -10,7 +10,7 @@ export const COLUMN_WIDTH = 240;
 /** The later arch from below with the earlier one's outlines and the measured lines; beside it the opening profile. */
 export function openingSection(context: SheetContext): Section {
   const { readings, pictures } = context;
-  const height = readings.widths.length > 10 ? 190 : 238;
+  const height = readings.widths.length > 10 ? 178 : 238;
   const cusp = readings.patterns.find((p) => p.state === "given" && p.reading.level === "cusp-tip");
   const profile: Block[] = [
     {

@@ -13,15 +13,18 @@ export function recordSection(context: SheetContext): Section {
   const { from, to } = comparedTimepoints(context);
   const dateOf = (name: string) =>
     [from, to].find((t) => t !== null && (t.name === name || lowerScanName(t.name) === name))?.date ?? null;
+  const scannerOf = (name: string) =>
+    context.document.timepoints.find((t) => t.name === name)?.details.scanner || "not stated";
   const blocks: Block[] = [
     { kind: "heading", text: "Scans", note: "named by timepoint and hash, never by file" },
     {
       kind: "table",
       columns: [
-        { header: "timepoint", width: 92, align: "start" },
-        { header: "date", width: 72, align: "start" },
-        { header: "SHA-256, first 12 hex digits", width: 122, align: "start" },
-        { header: "format", width: 118, align: "start" },
+        { header: "timepoint", width: 80, align: "start" },
+        { header: "date", width: 64, align: "start" },
+        { header: "SHA-256, first 12 digits", width: 104, align: "start" },
+        { header: "format", width: 110, align: "start" },
+        { header: "scanner", width: 66, align: "start" },
         { header: "triangles", width: 50, align: "end" },
         { header: "unit", width: "rest", align: "end" },
       ],
@@ -33,6 +36,7 @@ export function recordSection(context: SheetContext): Section {
             textCell(date === null ? "not stated" : dateText(date)),
             textCell(shortHash(scan.sha256)),
             textCell(formatWords(scan.format)),
+            textCell(scannerOf(scan.timepoint)),
             textCell(grouped(scan.triangles)),
             textCell(scan.unit),
           ],

@@ -60,7 +60,8 @@ export function applianceText({ kind, removedDaysAgo, teeth }: VisitDetails["app
   return `${APPLIANCE_WORDS[kind]}${ago}${teeth.length === 0 ? "" : ` (${teeth.join(", ")})`}`;
 }
 
-/** What is stated of the two compared visits, one fact each; none where nothing is. The bite has its own table. */
+/** What is stated of the two compared visits, one fact each; none where nothing is. The bite has its own
+ * table, the scanner stands with the scans. */
 export function visitFacts(context: SheetContext): Fact[] {
   const { from, to } = comparedTimepoints(context);
   return [from, to].flatMap((timepoint) => (timepoint === null ? [] : factOf(timepoint)));
@@ -69,7 +70,6 @@ export function visitFacts(context: SheetContext): Fact[] {
 function factOf({ name, details }: Timepoint): Fact[] {
   const appliance = applianceText(details.appliance);
   const parts = [
-    details.scanner === "" ? "" : `scanner ${details.scanner}`,
     appliance === "" ? "" : `appliance ${appliance}`,
     teethText(details),
     details.fixedApplianceActive ? "fixed appliance active" : "",

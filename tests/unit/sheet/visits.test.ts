@@ -48,7 +48,7 @@ test("what was seen at a visit in one line; nothing where nothing is stated", ()
     uprightingIntended: false,
   };
   expect(factsOf(details, null).at(-1)).toBe(
-    "at the before scan scanner make A; appliance removed 1 day before the scan (16, 26); missing 15, 25; deciduous 13; fixed appliance active",
+    "at the before scan appliance removed 1 day before the scan (16, 26); missing 15, 25; deciduous 13; fixed appliance active",
   );
   expect(factsOf({}, null).some((fact) => fact.startsWith("at the"))).toBe(false);
 });
