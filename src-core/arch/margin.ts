@@ -77,8 +77,22 @@ function outwardOf(surface: Surface, patch: readonly number[], apical: Vector3):
   return dot(flat, flat) < 1e-6 * patch.length ? null : unit(flat);
 }
 
-/** Largest curvature of the surface at a vertex, positive where it is hollow, 1/mm. */
+// Margins are looked for again and again in the same places: with another frame, after each landmark, on the next date.
+const hollowKnown = new WeakMap<Surface, Map<number, number>>();
+
+/** Largest curvature of the surface at a vertex, positive where it is hollow, 1/mm; computed once per surface. */
 function hollowness(surface: Surface, vertex: number): number {
+  let known = hollowKnown.get(surface);
+  if (known === undefined) {
+    known = new Map();
+    hollowKnown.set(surface, known);
+  }
+  const value = known.get(vertex) ?? curvatureAt(surface, vertex);
+  known.set(vertex, value);
+  return value;
+}
+
+function curvatureAt(surface: Surface, vertex: number): number {
   const centre = vertexAt(surface, vertex);
   const n = surface.normals;
   const normal: Vector3 = [n[3 * vertex]!, n[3 * vertex + 1]!, n[3 * vertex + 2]!];

@@ -189,16 +189,22 @@ export function coreSums({ positions, triangles }: BareMesh, { core }: Vault): C
   let area = 0;
   const vector: [number, number, number] = [0, 0, 0];
   const moments = new Float64Array(9);
+  // Numbers and no vectors: this runs over thousands of triangles for each thing that may err.
+  const twice = new Float64Array(3);
+  const corners = new Float64Array(3);
   for (const t of core) {
-    const [a, b, c] = [0, 1, 2].map((k): Vector3 => {
-      const v = 3 * triangles[3 * t + k]!;
-      return [positions[v]!, positions[v + 1]!, positions[v + 2]!];
-    }) as [Vector3, Vector3, Vector3];
-    const twice = cross(subtract(b, a), subtract(c, a));
-    area += Math.sqrt(dot(twice, twice)) / 2;
+    const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+    const [ax, ay, az] = [positions[a]!, positions[a + 1]!, positions[a + 2]!];
+    const [ux, uy, uz] = [positions[b]! - ax, positions[b + 1]! - ay, positions[b + 2]! - az];
+    const [vx, vy, vz] = [positions[c]! - ax, positions[c + 1]! - ay, positions[c + 2]! - az];
+    twice[0] = uy * vz - uz * vy;
+    twice[1] = uz * vx - ux * vz;
+    twice[2] = ux * vy - uy * vx;
+    area += Math.sqrt(twice[0] * twice[0] + twice[1] * twice[1] + twice[2] * twice[2]) / 2;
+    for (let j = 0; j < 3; j++) corners[j] = positions[a + j]! + positions[b + j]! + positions[c + j]!;
     for (let i = 0; i < 3; i++) {
       vector[i]! += twice[i]! / 2;
-      for (let j = 0; j < 3; j++) moments[3 * i + j]! += (twice[i]! * (a[j]! + b[j]! + c[j]!)) / 6;
+      for (let j = 0; j < 3; j++) moments[3 * i + j]! += (twice[i]! * corners[j]!) / 6;
     }
   }
   return { area, vector, moments };
@@ -287,7 +293,7 @@ function clippedSize(triangle: Float64Array, { sides, box }: FanPiece): VaultSiz
   }
   let from = clipped[0];
   let to = clipped[1];
-  from.set(triangle);
+  for (let i = 0; i < 9; i++) from[i] = triangle[i]!;
   let count = 3;
   for (let cut = 0; cut < 4 && count > 0; cut++) {
     const side = sides[cut];

@@ -19,7 +19,8 @@ export function palateMesh(surface: Surface, toFrame: RigidTransform): PalateMes
   const { mesh, opposite } = surface;
   const positions = new Float64Array(mesh.positions.length);
   for (let i = 0; i < positions.length; i += 3) {
-    positions.set(apply(toFrame, [mesh.positions[i]!, mesh.positions[i + 1]!, mesh.positions[i + 2]!]), i);
+    const p = apply(toFrame, [mesh.positions[i]!, mesh.positions[i + 1]!, mesh.positions[i + 2]!]);
+    for (let k = 0; k < 3; k++) positions[i + k] = p[k]!;
   }
   const loops = borderLoops(mesh, opposite);
   const masked = surface.masked?.triangles;
