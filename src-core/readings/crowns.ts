@@ -19,17 +19,24 @@ export interface Reference {
   /** Earlier → later file coordinates, mm. */
   readonly transform: RigidTransform;
   readonly errors: readonly { readonly of: MovedHalf; readonly share: number }[];
+  /** Share of the scanner's error of one side against the other that lies between crown and reference. */
+  readonly across: 0 | 0.5 | 1;
 }
 
-/** A half of the palate, or the palate as a whole, which lies between both halves and carries half of each one's error. */
+/** The half of the palate on the crown's own side: what the scanner does to one side it does to both. */
 export const halfReference = (half: MovedHalf): Reference => ({
   transform: half.transform,
   errors: [{ of: half, share: 1 }],
+  across: 0,
 });
+/** The palate as a whole, which lies between both halves and carries half of each one's error. */
 export const wholeReference = (transform: RigidTransform, halves: readonly MovedHalf[]): Reference => ({
   transform,
   errors: halves.map((of) => ({ of, share: 1 / halves.length })),
+  across: 0.5,
 });
+/** The crown of the other side. */
+const oppositeReference = (crown: MovedHalf): Reference => ({ ...halfReference(crown), across: 1 });
 
 export interface CrownInput {
   /** The crown registered from the earlier to the later scan. */
@@ -54,9 +61,10 @@ type Values = (motion: RigidTransform, axes: CrownInput["axes"]) => readonly num
  * mesial, turning about the long axis (positive: the mesial side towards the cheek), shift of its middle. Angles are the
  * components of the rotation vector.
  *
- * Uncertainty: registration from the covariances of crown and reference; scanner as half of its error across the arch
- * at the crown's station, and half of its turn of one side, on both scans (an assumption); point from the directions of
- * the crown.
+ * Uncertainty: registration from the covariances of crown and reference; scanner on both scans as its local figure and,
+ * where crown and reference do not lie on one side, the share of its error across the arch at the crown's station and of
+ * its turn of one side that lies between them (an assumption: a scanner errs by joining pictures, so what lies close
+ * together is off together); point from the directions of the crown.
  */
 export function crownMotion(input: CrownInput, reference: Reference, assumptions: Assumptions): CrownMotion {
   const middle = apply(input.toFrame, input.middle);
@@ -121,18 +129,12 @@ export function palatalCuspDrop(
 export function pairAngle(right: CrownInput, left: CrownInput, assumptions: Assumptions): Quantity {
   const [angle] = propagatedValues(
     left,
-    halfReference(right.crown),
+    oppositeReference(right.crown),
     assumptions,
     (motion) => [-rotationVector(motion)[1]],
     1,
   );
-  // Both sides carry their half of the scanner's turn, in opposite directions.
-  const { point, registration, scanner } = angle!.components;
-  return quantity(
-    angle!.value,
-    { point, registration, scanner: 2 * scanner },
-    pointFigure(assumptions).degreesOfFreedom,
-  );
+  return angle!;
 }
 
 /** Values of the crown's motion against a reference with their uncertainties; the first `angles` of them in degrees. */
@@ -177,10 +179,10 @@ function propagatedValues(
     return u * u;
   });
   const { local, atCanines, atMolars } = assumptions.scanner;
-  const across = scannerAcross(assumptions, input.share) / 2;
+  const across = reference.across * scannerAcross(assumptions, input.share);
   const { degreesOfFreedom } = pointFigure(assumptions);
   const shiftError = Math.SQRT2 * Math.sqrt(across * across + local * local);
-  const turnError = (Math.SQRT2 * Math.abs(atMolars - atCanines)) / input.archLength / 2;
+  const turnError = (Math.SQRT2 * reference.across * Math.abs(atMolars - atCanines)) / input.archLength;
   return outputs(new Array<number>(size).fill(0)).map((value, i) => {
     const unit = i < angles ? DEGREES : 1;
     return quantity(

@@ -84,8 +84,8 @@ const OUTPUTS = 11;
  * preferred and a mirror image gives the same openings.
  *
  * Uncertainty: registration from the covariances of both fits; scanner as for widths at the same station (correlated
- * along the arch, independent between scans), with the turn of one side against the other taken as alike about the
- * three axes; point from the directions of the arch frame and the place of the stations.
+ * along the arch, independent between scans, and locally), with the turn of one side against the other taken as alike
+ * about the three axes; point from the directions of the arch frame and the place of the stations.
  */
 export function readHalves(input: HalvesInput, assumptions: Assumptions): HalvesReading {
   const values = outputsOf(input, NO_DEVIATION);
@@ -217,7 +217,10 @@ function outputsOf(input: HalvesInput, d: readonly number[]): number[] {
   return out;
 }
 
-/** The scanner's part: one error per scan that spreads both sides, growing to the back, and its turn about each axis. */
+/**
+ * The scanner's part: one error per scan that spreads both sides, growing to the back; its turn about each axis, which at
+ * the height of the palate rolls the two surfaces apart; and, as for widths, its local figure.
+ */
 function scannerCovariance(input: HalvesInput, assumptions: Assumptions): number[][] {
   const { canines, molars } = input;
   const across = (y: number) => scannerAcross(assumptions, (y - canines) / (molars - canines));
@@ -229,10 +232,23 @@ function scannerCovariance(input: HalvesInput, assumptions: Assumptions): number
   together[ANGLE] = -slope;
   together[SLOPE] = -slope;
   together[DISTANCE] = across(canines);
+  const { local } = assumptions.scanner;
+  const shifted = new Array<number>(OUTPUTS).fill(0);
+  for (const i of [FRONT, BACK, DISTANCE]) shifted[i] = local;
+  // The figures across are those of the crowns, on the occlusal plane; a roll leaves them and moves what lies above.
+  const rolled = new Array<number>(OUTPUTS).fill(0);
+  rolled[ROLL] = slope;
+  rolled[FRONT] = -slope * input.front.height;
+  rolled[BACK] = -slope * input.back.height;
   const alone = new Array<number>(OUTPUTS).fill(0);
-  for (const i of [ROLL, PITCH, TURN]) alone[i] = slope;
-  for (const i of [FORWARD, DOWN, SIDE]) alone[i] = across((input.front.y + input.back.y) / 2);
-  return together.map((a, i) => together.map((b, j) => 2 * (a * b + (i === j ? alone[i]! * alone[i]! : 0))));
+  for (const i of [PITCH, TURN]) alone[i] = slope;
+  for (const i of [FORWARD, DOWN, SIDE]) alone[i] = Math.hypot(across((input.front.y + input.back.y) / 2), local);
+  return together.map((_, i) =>
+    together.map((_, j) => {
+      const joint = [together, shifted, rolled].reduce((sum, error) => sum + error[i]! * error[j]!, 0);
+      return 2 * (joint + (i === j ? alone[i]! * alone[i]! : 0));
+    }),
+  );
 }
 
 /** Where the axis of turning passes through the occlusal plane. */

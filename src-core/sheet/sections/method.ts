@@ -42,7 +42,7 @@ export function methodSection(context: SheetContext): Section {
           ),
           defined(
             "Teeth against their half",
-            "Each crown’s surface, 1 mm away from contacts and gingival margin, is registered to itself on the later scan; its motion is seen against the registration of its half of the palate, and against that of the whole palate (without a palate: against the crowns of its side, and against all). Directions are fixed on the earlier scan: buccal across the arch form, mesial along it, occlusal against the head; angles are the components of the rotation vector. The scanner’s part is half of its figure across the arch at the crown’s station.",
+            "Each crown’s surface, 1 mm away from contacts and gingival margin, is registered to itself on the later scan; its motion is seen against the registration of its half of the palate, and against that of the whole palate (without a palate: against the crowns of its side, and against all). Directions are fixed on the earlier scan: buccal across the arch form, mesial along it, occlusal against the head; angles are the components of the rotation vector. Against its own half it carries the scanner’s local figure only, since what lies close together is off together; against the whole palate also half of the figure across the arch at the crown’s station.",
           ),
           ...archItems(context).map(({ name, text }) => defined(name, text)),
           defined(

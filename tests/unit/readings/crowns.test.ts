@@ -2,7 +2,14 @@ import { describe, expect, test } from "vitest";
 import { DEGREES } from "#core/geometry/real";
 import { compose, fromRotationVector, IDENTITY, invert, type RigidTransform } from "#core/geometry/rigid-transform";
 import type { Vector3 } from "#core/geometry/vector";
-import { type CrownInput, crownMotion, halfReference, pairAngle, palatalCuspDrop } from "#core/readings/crowns";
+import {
+  type CrownInput,
+  crownMotion,
+  halfReference,
+  pairAngle,
+  palatalCuspDrop,
+  wholeReference,
+} from "#core/readings/crowns";
 import type { MovedHalf } from "#core/readings/halves";
 
 const ASSUMED = { pointWidth: 0.25, scanner: { atCanines: 0.05, atMolars: 0.12, local: 0.02 }, delta: 1 };
@@ -111,10 +118,18 @@ describe("signs of a crown's motion", () => {
 });
 
 describe("the uncertainty of a crown's motion", () => {
-  test("joins the errors of crown and half, and half of the scanner's error across the arch", () => {
+  test("joins the errors of crown and half; on one side the scanner's local error alone comes between them", () => {
     const motion = crownMotion(molar("left", IDENTITY), still, ASSUMED);
     // Two fits, each 0.1 degrees about every axis.
     expect(motion.buccalTipping.components.registration).toBeCloseTo(Math.SQRT2 * 0.1, 6);
+    expect(motion.buccalTipping.components.scanner).toBe(0);
+    expect(motion.buccalShift.components.scanner).toBeCloseTo(Math.SQRT2 * 0.02, 9);
+  });
+
+  test("against the palate as a whole it carries half of the scanner's error across the arch, and half of its turn", () => {
+    const whole = wholeReference(IDENTITY, [moved(IDENTITY), moved(IDENTITY)]);
+    const motion = crownMotion(molar("left", IDENTITY), whole, ASSUMED);
+    expect(motion.buccalTipping.components.scanner).toBeCloseTo(((Math.SQRT2 * 0.07) / 2 / 21) * DEGREES, 9);
     expect(motion.buccalShift.components.scanner).toBeCloseTo(Math.SQRT2 * Math.hypot(0.06, 0.02), 9);
   });
 

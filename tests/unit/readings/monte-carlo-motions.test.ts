@@ -12,7 +12,14 @@ import {
 } from "#core/geometry/rigid-transform";
 import { seededRandom } from "#core/geometry/seeded-random";
 import { cross, dot, length, subtract, type Vector3 } from "#core/geometry/vector";
-import { type CrownInput, crownMotion, halfReference, pairAngle, palatalCuspDrop } from "#core/readings/crowns";
+import {
+  type CrownInput,
+  crownMotion,
+  halfReference,
+  pairAngle,
+  palatalCuspDrop,
+  wholeReference,
+} from "#core/readings/crowns";
 import { type HalvesInput, type MovedHalf, readHalves } from "#core/readings/halves";
 import type { Assumptions } from "#core/readings/uncertainty";
 import { NORMAL_95 } from "#core/statistics/quantiles";
@@ -135,7 +142,7 @@ describe("the halves of the palate", () => {
     const reading = readHalves(input, assumptions);
     const spreads = Object.fromEntries([...keys, "difference"].map((key) => [key, new Spread()]));
     const normal = normalFrom(seededRandom(21));
-    const { atCanines, atMolars } = assumptions.scanner;
+    const { atCanines, atMolars, local } = assumptions.scanner;
     const slope = (atMolars - atCanines) / 20;
     for (let i = 0; i < DRAWS; i++) {
       const toFrame = compose(fromRotationVector(vector(normal, input.frameTurn)), input.toFrame);
@@ -146,14 +153,16 @@ describe("the halves of the palate", () => {
         input.stationError * normal(),
       );
       for (let scan = 0; scan < 2; scan++) {
-        // A scan spreads both sides by one draw, growing to the back; it turns one side about each axis alike.
-        const along = normal();
-        values.atCanines += atCanines * along;
-        values.atMolars += atMolars * along;
+        // A scan spreads both sides by one draw, growing to the back; it turns one side about each axis alike, and
+        // shifts each half by itself.
+        const [along, roll, off] = [normal(), slope * normal(), local * normal()];
+        values.atCanines += atCanines * along - 10 * roll + off;
+        values.atMolars += atMolars * along - 16 * roll + off;
         values.openingAngle -= slope * along * DEGREES;
-        for (const key of ["roll", "pitch", "turn"] as const) values[key] += slope * normal() * DEGREES;
+        values.roll += roll * DEGREES;
+        for (const key of ["pitch", "turn"] as const) values[key] += slope * normal() * DEGREES;
         for (const key of ["forwardShift", "occlusalShift"] as const)
-          values[key] += ((atCanines + atMolars) / 2) * normal();
+          values[key] += ((atCanines + atMolars) / 2) * normal() + local * normal();
       }
       for (const key of keys) spreads[key]!.add(values[key]);
       spreads.difference!.add(values.atCanines - values.atMolars);
@@ -217,7 +226,7 @@ describe("a crown against its half", () => {
     within5(drop.againstBuccalCusp!.standardUncertainty, spreads.against!.deviation, "against the buccal cusp");
   });
 
-  test("the scanner's part is half of its error across the arch on both scans", () => {
+  test("against the palate as a whole the scanner's part is half of its error across the arch on both scans", () => {
     const normal = normalFrom(seededRandom(23));
     const [shift, turn] = [new Spread(), new Spread()];
     for (let i = 0; i < DRAWS; i++) {
@@ -229,7 +238,7 @@ describe("a crown against its half", () => {
       shift.add(moves);
       turn.add(turns);
     }
-    const own = crownMotion(crown, halfReference(half), ASSUMED);
+    const own = crownMotion(crown, wholeReference(half.transform, [half, half]), ASSUMED);
     within5(own.buccalShift.components.scanner, shift.deviation, "shift");
     within5(own.buccalTipping.components.scanner, turn.deviation, "turn");
   });
