@@ -1,5 +1,5 @@
-import { apply, invert, rotate } from "../geometry/rigid-transform";
-import { middle, scale, subtract, type Vector3 } from "../geometry/vector";
+import { apply, invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
+import { scale, subtract, type Vector3 } from "../geometry/vector";
 import type { CarriedError, Carrier } from "./carried-error";
 
 /** A point on the other scan and what its carrying adds to its error. */
@@ -41,13 +41,17 @@ export function carriedBack(q: Vector3, carrier: Carrier): CarriedPoint {
   };
 }
 
-/** A point of the median plane: midway between where both halves carry it. */
-export function midway(a: CarriedPoint, b: CarriedPoint): CarriedPoint {
+/**
+ * A point between both halves, carried by a motion midway between theirs; its error is half that of each (the same to
+ * first order).
+ * @param between from the scan the point was made on to the other
+ */
+export function midway(a: CarriedPoint, b: CarriedPoint, between: RigidTransform): CarriedPoint {
   return {
-    at: middle(a.at, b.at),
+    at: apply(between, a.error.origin),
     error: {
       covariance: a.error.covariance.map((value, i) => (value + b.error.covariance[i]!) / 4),
-      rotation: a.error.rotation,
+      rotation: between.rotation,
       origin: a.error.origin,
       shares: [...a.error.shares, ...b.error.shares].map(({ carrier, jacobian }) => ({
         carrier,

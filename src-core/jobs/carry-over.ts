@@ -1,14 +1,13 @@
 import { commonPlanePairs, inFrame } from "../arch/arch-frame";
-import { type CarriedPoint, carried, carriedBack, midway } from "../arch/carried-points";
+import { type CarriedPoint, carried, carriedBack } from "../arch/carried-points";
 import type { CrownRegistration } from "../arch/crown-registration";
 import { landmarkWords } from "../arch/landmark";
 import { asLandmark, frameOf, headOf, type LandmarkInUse, landmarksWithCarried } from "../arch/landmarks-in-use";
+import { palatalPoint } from "../arch/palatal-point";
 import { RapheError } from "../errors";
 import { apply, invert, type RigidTransform } from "../geometry/rigid-transform";
 import { scale } from "../geometry/vector";
 import { type JobControl, partOf } from "../job-control";
-import { closestPoint, newClosestPoint } from "../mesh/closest-point";
-import type { Surface } from "../mesh/surface";
 import type { Warning } from "../readings/readings-document";
 import type { MeasuredPoint } from "../readings/width";
 import { coarsePose } from "../registration/coarse-pose";
@@ -34,8 +33,8 @@ type Mark = Omit<LandmarkInUse, "inFrame">;
 
 /**
  * Registers the two scans of a span and carries each landmark that was placed on one of them only to the other: points
- * of a tooth by the registration of its crown, papilla and raphe midway between where the two halves of the palate carry
- * them. So both scans show the same material point. Points placed by hand on both stay as placed.
+ * of a tooth by the registration of its crown, papilla and raphe by the halves of the palate and the tissue between them
+ * (`palatalPoint`). So both scans show the same material point. Points placed by hand on both stay as placed.
  * Where one scan has too few landmarks for an arch frame of its own, a first position comes from the shared landmarks,
  * else from the shape of the arches.
  * @throws RapheError `cancelled`
@@ -47,7 +46,7 @@ export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): C
   const toFirst = lacking(second, first);
   if (toSecond.length === 0 && toFirst.length === 0) {
     const registered = registerSpan(first, second, job);
-    return { ends, registered, beside: besideOf(ends, registered), warnings: [] };
+    return { ends, registered, beside: besideOf(ends, registered, job), warnings: [] };
   }
   const warnings: Warning[] = [];
   const rough = roughPosition(first, second, partOf(job, 0, 0.2));
@@ -74,15 +73,15 @@ export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): C
   const backward = registerCrownsOf(drafts[1], drafts[0], palate, "backward", partOf(job, 0.75, 0.9), only);
 
   const final = finished(ends, drafts, [
-    toFirst.map((mark) => carriedTo("first", mark, forward, backward, palate, first.scan!.surface)),
-    toSecond.map((mark) => carriedTo("second", mark, forward, backward, palate, second.scan!.surface)),
+    toFirst.map((mark) => carriedTo("first", mark, drafts, forward, backward, palate, job)),
+    toSecond.map((mark) => carriedTo("second", mark, drafts, forward, backward, palate, job)),
   ]);
   const late =
     final[0].landmarks.frame === null || final[1].landmarks.frame === null
       ? []
       : registerCrownsOf(final[0], final[1], palate, "forward", partOf(job, 0.9, 1), only);
   const registered = { palate, crowns: [...forward, ...late] };
-  return { ends: final, registered, beside: besideOf(final, registered), warnings };
+  return { ends: final, registered, beside: besideOf(final, registered, job), warnings };
 }
 
 const isCarried = (mark: Mark): boolean => mark.how === "carried";
@@ -179,14 +178,17 @@ const needing = (text: string): Refusal => ({ code: "needs-landmark", text });
 function carriedTo(
   end: "first" | "second",
   mark: Mark,
+  [first, second]: readonly [SpanEnd, SpanEnd],
   forward: readonly CrownRegistration[],
   backward: readonly CrownRegistration[],
   palate: HalvesRegistration,
-  surface: Surface,
+  job: JobControl,
 ): Mark | NotCarried {
-  const found = isPalatal(mark) ? palatal(end, mark, palate, surface) : onCrown(end, mark, forward, backward);
+  const [from, to, way] =
+    end === "second" ? ([first, second, "along"] as const) : ([second, first, "against"] as const);
+  const found = isPalatal(mark) ? palatal(mark, from, to, way, palate, job) : onCrown(end, mark, forward, backward);
   if ("text" in found) return { mark, ...found };
-  if (touchesMask(surface, found.at)) {
+  if (touchesMask(to.scan!.surface, found.at)) {
     return {
       mark,
       code: "masked",
@@ -224,18 +226,14 @@ function onCrown(
   return { code: code === "masked" ? code : "needs-landmark", text };
 }
 
-/** How far a point midway between the halves may be from the surface to be dropped on it, mm. */
-const FARTHEST_DROP = 1;
-
-/**
- * Papilla and raphe lie on the tissue stretched between the halves: midway between where both carry them, dropped on
- * the surface there.
- */
+/** Papilla and raphe lie on the tissue stretched between the halves. */
 function palatal(
-  end: "first" | "second",
   { used }: Mark,
+  from: SpanEnd,
+  to: SpanEnd,
+  way: "along" | "against",
   { of, right, left }: HalvesRegistration,
-  surface: Surface,
+  job: JobControl,
 ): CarriedPoint | Refusal {
   if (of === "crowns") return needing("a point of the palate is carried by the palate, and a scan shows none");
   if (right.state === "failed" || left.state === "failed") {
@@ -243,13 +241,17 @@ function palatal(
       "both halves of the palate are needed to carry a point between them, and one could not be registered",
     );
   }
-  const by = end === "second" ? carried : carriedBack;
-  const between = midway(by(used, right.fit.fit), by(used, left.fit.fit));
-  const found = newClosestPoint();
-  closestPoint(surface.tree, ...between.at, found);
-  const away = Math.sqrt(found.squaredDistance);
-  if (away <= FARTHEST_DROP) return { ...between, at: [found.x, found.y, found.z] };
-  return needing(`the place between the halves lies ${away.toFixed(1)} mm off the surface`);
+  const found = palatalPoint(used, {
+    from: from.scan!.registration(),
+    to: to.scan!.registration(),
+    toFrame: from.landmarks.frame!.toFrame,
+    right: right.fit.fit,
+    left: left.fit.fit,
+    way,
+    job,
+  });
+  if ("at" in found) return found;
+  return needing(`the place between the halves lies ${found.away.toFixed(1)} mm off the surface`);
 }
 
 /** Both ends with what was carried, their frames from all of it, and with the reasons of what was not. */
@@ -312,7 +314,11 @@ function withReasons(
 }
 
 /** The earlier scan's points on the later one, of the spots placed by hand on both. */
-function besideOf([first, second]: readonly [SpanEnd, SpanEnd], registered: SpanRegistration | null): MeasuredPoint[] {
+function besideOf(
+  [first, second]: readonly [SpanEnd, SpanEnd],
+  registered: SpanRegistration | null,
+  job: JobControl,
+): MeasuredPoint[] {
   if (registered === null) return [];
   const { crowns, palate } = registered;
   return first.landmarks.inUse.flatMap((mark): MeasuredPoint[] => {
@@ -320,7 +326,7 @@ function besideOf([first, second]: readonly [SpanEnd, SpanEnd], registered: Span
     const partner = second.landmarks.inUse.find((m) => m.tooth === mark.tooth && m.place === mark.place);
     if (partner === undefined || partner.how === "carried") return [];
     const found = isPalatal(mark)
-      ? palatal("second", mark, palate, second.scan!.surface)
+      ? palatal(mark, first, second, "along", palate, job)
       : onCrown("second", mark, crowns, []);
     if ("text" in found || touchesMask(second.scan!.surface, found.at)) return [];
     const { frame } = second.landmarks;

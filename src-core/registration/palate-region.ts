@@ -17,7 +17,7 @@ const FROM_MARGIN = 3;
  * convention; wider strips hold a half's position less (the raphe's side is what holds it sideways), narrower ones take
  * in more tissue that did not move with the half.
  */
-const MEDIAN_STRIP = 3.5;
+export const MEDIAN_STRIP = 3.5;
 /** Length of the incisive papilla behind its landmark, mm. */
 const PAPILLA = 3;
 /** Back end of a first molar behind the landmarks it may be known by, mm (half a crown; crown widths of 10 mm). */

@@ -61,11 +61,14 @@ export class PointPairs {
   readonly normals: Float64Array;
   /** Signed distance of the moved point from its partner's plane, mm. */
   readonly residuals: Float64Array;
+  /** Number of the moving point. */
+  readonly numbers: Uint32Array;
 
   constructor(capacity: number) {
     this.points = new Float64Array(3 * capacity);
     this.normals = new Float64Array(3 * capacity);
     this.residuals = new Float64Array(capacity);
+    this.numbers = new Uint32Array(capacity);
   }
 }
 
@@ -164,6 +167,7 @@ export function findPairs(
       (x - positions[3 * partner]!) * nx +
       (y - positions[3 * partner + 1]!) * ny +
       (z - positions[3 * partner + 2]!) * nz;
+    pairs.numbers[count] = m;
     count++;
   }
   pairs.count = count;
