@@ -74,11 +74,15 @@ export function spanReading(
   };
 }
 
-/** Whether its landmarks, and what its basis needs, are given on at least one of the scans. */
+/** Whether its landmarks, what its basis needs and, for the palate, a point of it are given on at least one of the scans. */
 export const isAsked = (definition: ReadingDefinition, scans: readonly ArchScan[]): boolean =>
   hasBasis(definition, scans) &&
   lackingSpots(definition, scans).length === 0 &&
-  (definition.onSurface !== true || scans.some(({ hasSurface }) => hasSurface));
+  (definition.onSurface !== true || scans.some(showsPalate));
+
+/** A palate is read where one of its own points is marked: on scans of teeth alone it is not asked for. */
+const showsPalate = ({ hasSurface, points }: ArchScan): boolean =>
+  hasSurface && points.points.some(({ tooth }) => tooth === null);
 
 const hasBasis = ({ basis }: ReadingDefinition, scans: readonly ArchScan[]): boolean =>
   basis === "points" ||
@@ -101,6 +105,8 @@ export function lackingWords(definition: ReadingDefinition, scans: readonly Arch
   const words = [...byPlace].map(
     ([place, teeth]) => `${placeWords(place as Spot["place"])} of ${listed(teeth.map(String))}`,
   );
+  const palate = definition.onSurface === true && !scans.some(showsPalate);
+  if (palate && definition.basis !== "median-plane") words.push("incisive papilla or median raphe");
   if (!hasBasis(definition, scans))
     words.push(definition.basis === "median-plane" ? "incisive papilla and median raphe" : "cusp tips of two pairs");
   return words.join("; ");
