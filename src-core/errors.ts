@@ -19,6 +19,7 @@ export type ErrorCode =
   | "marks-missing-scan"
   | "landmark-missing"
   | "landmark-off-surface"
+  | "right-and-left"
   | "frame-degenerate"
   // registration and readings
   | "too-few-points"

@@ -6,6 +6,7 @@ import type { Surface } from "../mesh/surface";
 import { type ArchFrame, archFrame, inFrame, type PlaneSpot } from "./arch-frame";
 import type { CarriedError } from "./carried-error";
 import { type Landmark, type Place, sameSpot } from "./landmark";
+import { exchangedArch, exchangedTeeth, onWrongSide, RIGHT_AND_LEFT, wrongSideError } from "./sides";
 import { type SnapKind, snapLandmark } from "./snap";
 
 /** A landmark as placed and as used, mm in file coordinates; `inFrame` mm in the arch frame, null without one. */
@@ -33,7 +34,8 @@ export interface ScanLandmarks {
 
 /**
  * Finds the spots that the placed landmarks mean, and the arch frame from them. 'Highest' needs a frame and the frame
- * needs the points, so the frame of the placed points comes first and the spots are looked for twice.
+ * needs the points, so the frame of the placed points comes first and the spots are looked for twice. Landmarks of teeth
+ * on the wrong side of the arch are faults.
  * @param landmarks as placed; of two on the same spot the later counts
  * @param pairs that carry the occlusal plane on every scan of the comparison
  * @param scan the timepoint's name
@@ -50,25 +52,30 @@ export function landmarksInUse(
   const better = frameOf(first.marks, pairs, scan);
   const second = lookUp(surface, single, occlusalOf(better.frame ?? rough.frame, surface, single), scan);
   const { frame, notices } = frameOf(second.marks, pairs, scan);
-  const mirrored = frame !== null && looksMirrored(frame, surface, second.marks);
+  if (frame === null) {
+    return { frame, inUse: second.found.map((one) => ({ ...one, inFrame: null })), faults: second.faults, notices };
+  }
+  const mirrored = looksMirrored(frame, surface, second.marks);
+  const wrong = mirrored ? teethOf(second.marks) : onWrongSide(second.marks, frame);
+  const isWrong = (tooth: number | null | undefined): boolean => typeof tooth === "number" && wrong.includes(tooth);
+  const said = mirrored ? exchangedArch(scan) : exchangedTeeth(wrong, scan);
   return {
-    frame,
-    inUse: second.found.map((one) => ({
-      ...one,
-      inFrame: frame === null ? null : inFrame(frame, one.used),
-    })),
-    faults: second.faults,
-    notices: mirrored
-      ? [
-          ...notices,
-          {
-            code: "right-and-left",
-            text: `On the ${scan} scan the cusps point to the head: have right and left been exchanged, or is the scan mirrored?`,
-          },
-        ]
-      : notices,
+    // A frame that stands on its head serves nothing; single teeth on the wrong side leave the plane as it is.
+    frame: mirrored ? null : frame,
+    inUse: second.found
+      .filter(({ tooth }) => !isWrong(tooth))
+      .map((one) => ({ ...one, inFrame: mirrored ? null : inFrame(frame, one.used) })),
+    faults: [
+      ...second.faults,
+      ...single
+        .filter((landmark) => isWrong(landmark.tooth) && !second.faults.some((fault) => fault.landmark === landmark))
+        .map((landmark) => ({ landmark, error: wrongSideError(scan) })),
+    ],
+    notices: wrong.length === 0 ? notices : [...notices, { code: RIGHT_AND_LEFT, text: said }],
   };
 }
+
+const teethOf = (marks: readonly Landmark[]): number[] => marks.flatMap(({ tooth }) => tooth ?? []);
 
 /** Direction towards the opposite arch for an upper scan: from the frame, else the way the placed cusps face. */
 export function occlusalOf(frame: ArchFrame | null, surface: Surface, landmarks: readonly Landmark[]): Vector3 | null {

@@ -20,6 +20,7 @@ const errorCodes: Record<ErrorCode, ErrorCode> = {
   "marks-missing-scan": "marks-missing-scan",
   "landmark-missing": "landmark-missing",
   "landmark-off-surface": "landmark-off-surface",
+  "right-and-left": "right-and-left",
   "frame-degenerate": "frame-degenerate",
   "too-few-points": "too-few-points",
   "no-region-fits": "no-region-fits",

@@ -1,18 +1,21 @@
 import { commonPlanePairs, inFrame } from "../arch/arch-frame";
 import { type CarriedPoint, carried, carriedBack } from "../arch/carried-points";
 import type { CrownRegistration } from "../arch/crown-registration";
-import { landmarkWords } from "../arch/landmark";
+import { landmarkWords, sameSpot } from "../arch/landmark";
 import { asLandmark, frameOf, headOf, type LandmarkInUse, landmarksWithCarried } from "../arch/landmarks-in-use";
 import { palatalPoint } from "../arch/palatal-point";
+import { RIGHT_AND_LEFT } from "../arch/sides";
 import { RapheError } from "../errors";
 import { apply, invert, type RigidTransform } from "../geometry/rigid-transform";
 import { scale } from "../geometry/vector";
 import { type JobControl, partOf } from "../job-control";
-import type { Warning } from "../readings/readings-document";
 import type { MeasuredPoint } from "../readings/width";
 import { coarsePose } from "../registration/coarse-pose";
 import type { HalvesRegistration } from "../registration/halves-registration";
+import { MIRRORED_SHAPE } from "../registration/identity";
 import { landmarkStart } from "../registration/landmark-start";
+import { isMirroredArch } from "../registration/mirror-image";
+import { comparedEnds, type NotRegistered, withoutFrame } from "./not-registered";
 import { registerCrownsOf, registerHalvesOf, registerSpan, type SpanRegistration } from "./register-span";
 import type { SpanEnd } from "./span-end";
 import { touchesMask } from "./span-painting";
@@ -23,13 +26,16 @@ export interface CarriedSpan {
   readonly registered: SpanRegistration | null;
   /** Where the earlier scan's points lie on the later one, of the spots that were placed by hand on both. */
   readonly beside: readonly MeasuredPoint[];
-  readonly warnings: readonly Warning[];
+  /** Why nothing is registered; null where something is. */
+  readonly refusal: NotRegistered | null;
 }
 
 /** A position without landmarks must fit this much better than the next best, or it is not used. */
 const LEAST_LEAD = 1.2;
 
 type Mark = Omit<LandmarkInUse, "inFrame">;
+
+const unlaid = (text: string): NotRegistered => ({ code: "registration-failed", text });
 
 /**
  * Registers the two scans of a span and carries each landmark that was placed on one of them only to the other: points
@@ -40,30 +46,39 @@ type Mark = Omit<LandmarkInUse, "inFrame">;
  * @throws RapheError `cancelled`
  */
 export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): CarriedSpan {
+  const span = carriedSpan(ends, job);
+  return { ...span, ends: comparedEnds(span.ends, span.registered) };
+}
+
+function carriedSpan(ends: readonly [SpanEnd, SpanEnd], job: JobControl): CarriedSpan {
   const [first, second] = ends;
-  if (first.scan === null || second.scan === null) return { ends, registered: null, beside: [], warnings: [] };
+  if (first.scan === null || second.scan === null) {
+    const lacking = first.scan === null ? first : second;
+    const refusal: NotRegistered = { code: "needs-scan", text: `needs the ${lacking.timepoint.name} scan` };
+    return { ends, registered: null, beside: [], refusal };
+  }
   const toSecond = lacking(first, second);
   const toFirst = lacking(second, first);
   if (toSecond.length === 0 && toFirst.length === 0) {
     const registered = registerSpan(first, second, job);
-    return { ends, registered, beside: besideOf(ends, registered, job), warnings: [] };
+    const refusal = registered === null ? unframed(first, second, job) : null;
+    return { ends, registered, beside: besideOf(ends, registered, job), refusal };
   }
-  const warnings: Warning[] = [];
   const rough = roughPosition(first, second, partOf(job, 0, 0.2));
   if ("text" in rough) {
-    return { ends: withReasons(ends, toFirst, toSecond, rough.text), registered: null, beside: [], warnings };
+    return { ends: withReasons(ends, toFirst, toSecond, rough.text), registered: null, beside: [], refusal: rough };
   }
   const drafts = draftEnds(ends, toFirst, toSecond, rough);
   const palate = registerHalvesOf(drafts[0], drafts[1], partOf(job, 0.2, 0.55));
   // Where no palate can be compared each crown still has to fit to itself.
   const trusted = palate !== null && (palate.identity.verdict === "same" || palate.identity.verdict === "unknown");
   if (!trusted) {
-    const reason = palate?.identity.sentence ?? "the scans have too few landmarks for an arch frame";
+    const refusal = palate === null ? unframed(drafts[0], drafts[1], partOf(job, 0.55, 1)) : null;
     return {
-      ends: withReasons(ends, toFirst, toSecond, reason),
+      ends: withReasons(ends, toFirst, toSecond, palate?.identity.sentence ?? refusal!.text),
       registered: palate === null ? null : { palate, crowns: [] },
       beside: [],
-      warnings,
+      refusal,
     };
   }
   const own = teethOf(first);
@@ -81,7 +96,7 @@ export function carryOver(ends: readonly [SpanEnd, SpanEnd], job: JobControl): C
       ? []
       : registerCrownsOf(final[0], final[1], palate, "forward", partOf(job, 0.9, 1), only);
   const registered = { palate, crowns: [...forward, ...late] };
-  return { ends: final, registered, beside: besideOf(final, registered, job), warnings };
+  return { ends: final, registered, beside: besideOf(final, registered, job), refusal: null };
 }
 
 const isCarried = (mark: Mark): boolean => mark.how === "carried";
@@ -106,8 +121,24 @@ function lacking(from: SpanEnd, to: SpanEnd): Mark[] {
   return from.landmarks.inUse.filter((mark) => !isCarried(mark) && !stands(mark) && !away(mark));
 }
 
+/** Why nothing is registered where a scan has no arch frame: the scan's own reason, or that it is a mirror image. */
+function unframed(first: SpanEnd, second: SpanEnd, job: JobControl): NotRegistered {
+  const reason = withoutFrame(first, second);
+  const ends = [first, second];
+  const told = ends.some(({ landmarks }) => landmarks.notices.some(({ code }) => code === RIGHT_AND_LEFT));
+  const marked = ends.every(({ landmarks }) => landmarks.inUse.length > 0);
+  return (marked && !told ? mirrorImage(first, second, job) : null) ?? reason;
+}
+
+function mirrorImage(first: SpanEnd, second: SpanEnd, job: JobControl): NotRegistered | null {
+  job.progress(0, "Comparing the shapes of the scans");
+  return isMirroredArch(first.scan!.registration(), second.scan!.registration(), job)
+    ? { code: "registration-failed", text: MIRRORED_SHAPE, suspected: true }
+    : null;
+}
+
 /** First → second, good to some millimetres; or why there is none. */
-function roughPosition(first: SpanEnd, second: SpanEnd, job: JobControl): RigidTransform | { readonly text: string } {
+function roughPosition(first: SpanEnd, second: SpanEnd, job: JobControl): RigidTransform | NotRegistered {
   const marks = ({ landmarks }: SpanEnd) => landmarks.inUse.map(asLandmark);
   try {
     return landmarkStart(marks(first), marks(second), "The arch").transform;
@@ -116,12 +147,22 @@ function roughPosition(first: SpanEnd, second: SpanEnd, job: JobControl): RigidT
   }
   job.progress(0, "Laying the scans on each other");
   try {
-    const { transform, lead } = coarsePose(first.scan!.registration(), second.scan!.registration(), job);
+    const { transform, lead } = coarsePose(
+      first.scan!.registration(),
+      second.scan!.registration(),
+      partOf(job, 0, 0.5),
+    );
     if (lead >= LEAST_LEAD) return transform;
-    return { text: "the scans fit on each other in more than one way; three landmarks on both scans would tell" };
+    return (
+      mirrorImage(first, second, partOf(job, 0.5, 1)) ??
+      unlaid("the scans fit on each other in more than one way; three landmarks on both scans would tell")
+    );
   } catch (thrown) {
     if (!(thrown instanceof RapheError) || thrown.code === "cancelled") throw thrown;
-    return { text: `the scans could not be laid on each other: ${thrown.problem}` };
+    return (
+      mirrorImage(first, second, partOf(job, 0.5, 1)) ??
+      unlaid(`the scans could not be laid on each other: ${thrown.problem}. ${thrown.remedy}`)
+    );
   }
 }
 
@@ -265,9 +306,10 @@ function finished(
   const [a, b] = ends.map((end, i): SpanEnd => {
     const occlusal = scale(headOf(drafts[i]!.landmarks.frame!), -1);
     const { timepoint, scan } = end;
+    const wrongSide = end.landmarks.faults.filter(({ error }) => error.code === RIGHT_AND_LEFT);
     const landmarks = landmarksWithCarried(
       scan!.surface,
-      timepoint.landmarks,
+      timepoint.landmarks.filter((mark) => !wrongSide.some(({ landmark }) => sameSpot(landmark, mark))),
       [...end.landmarks.inUse.filter(isCarried), ...reached[i]!],
       pairs,
       occlusal,
@@ -278,7 +320,8 @@ function finished(
       ...end,
       landmarks: {
         ...landmarks,
-        notices: [...end.landmarks.notices.filter(({ code }) => code === "right-and-left"), ...landmarks.notices],
+        faults: [...wrongSide, ...landmarks.faults],
+        notices: [...end.landmarks.notices.filter(({ code }) => code === RIGHT_AND_LEFT), ...landmarks.notices],
       },
       notCarried: [
         ...(end.notCarried ?? []),

@@ -14,6 +14,7 @@ import type { HalvesRegistration, PartName, PartOutcome } from "../registration/
 import { belongNot } from "../registration/identity";
 import { halvesReading } from "./halves-reading";
 import { measuredDistances } from "./measured-distances";
+import type { NotRegistered } from "./not-registered";
 import type { SpanEnd } from "./span-end";
 import { failureCode, withheld } from "./withheld";
 
@@ -56,24 +57,20 @@ const showsPalate = ({ timepoint, landmarks }: SpanEnd): boolean =>
 
 /**
  * How the halves of the palate moved against each other, and the distance under the fit of the whole palate.
- * @param palate or the crowns of each side; null where a scan has no arch frame
+ * @param palate or the crowns of each side; or why neither is registered
  * @throws RapheError `cancelled`
  */
 export function layOver(
   first: SpanEnd,
   second: SpanEnd,
-  palate: HalvesRegistration | null,
+  palate: HalvesRegistration | NotRegistered,
   assumptions: Assumptions,
   job: JobControl,
 ): LaidOver {
   const asked = showsPalate(first) || showsPalate(second) ? 3 : 0;
-  if (palate === null) {
-    const without = [first, second].find(({ landmarks }) => landmarks.frame === null) ?? second;
-    return nothingLaidOver(
-      `needs the arch frame of the ${without.timepoint.name} scan: the cusp tips of two pairs of teeth`,
-      asked,
-      "frame-not-possible",
-    );
+  if ("text" in palate) {
+    const warnings = palate.suspected ? [identityWarning(`${palate.text}.`)] : [];
+    return { ...nothingLaidOver(palate.text, asked, palate.code), warnings };
   }
   const warnings: Warning[] = palate.warnings.map(({ code, text }) => ({ code, timepoint: null, text }));
   const { verdict, sentence } = palate.identity;

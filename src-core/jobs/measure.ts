@@ -1,5 +1,5 @@
 import { placeWords } from "../arch/landmark";
-import type { LandmarkInUse } from "../arch/landmarks-in-use";
+import type { LandmarkInUse, ScanLandmarks } from "../arch/landmarks-in-use";
 import type { Timepoint } from "../case/timepoint";
 import { checkCancelled, type JobControl, partOf } from "../job-control";
 import { CARRIED_POINTS, CAUTIONS, carriedFromThird, REFOUND_POINTS } from "../readings/cautions";
@@ -35,7 +35,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const { repeats, assumptions } = repeated(request, store);
   checkCancelled(job);
   const { ends: sourced, source } = landmarkSource(request, store, placed, partOf(job, 0, 0.4));
-  const { ends, registered, beside } = carryOver(sourced, partOf(job, source === null ? 0.2 : 0.4, 0.8));
+  const { ends, registered, beside, refusal } = carryOver(sourced, partOf(job, source === null ? 0.2 : 0.4, 0.8));
   const [first, second] = ends;
   const words = first.timepoint.kind === "after" && second.timepoint.kind === "retention" ? "retention" : "expansion";
   const span = readSpan(pointSet(first), pointSet(second), assumptions, words, {
@@ -46,7 +46,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const laid =
     first.scan === null || second.scan === null
       ? nothingLaidOver(`needs the ${(first.scan === null ? first : second).timepoint.name} scan`)
-      : layOver(first, second, registered?.palate ?? null, assumptions, partOf(job, 0.8, 1));
+      : layOver(first, second, registered?.palate ?? refusal!, assumptions, partOf(job, 0.8, 1));
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const crowns = crownsThere(ends, registered, assumptions);
@@ -187,10 +187,13 @@ function besideOf(mark: LandmarkInUse, beside: readonly MeasuredPoint[]): [numbe
 /** More landmarks off the surface than this are one warning: their number, not each of them, is the news. */
 const FAULTS_NAMED = 3;
 
+const offSurface = ({ faults }: ScanLandmarks) => faults.filter(({ error }) => error.code === "landmark-off-surface");
+
 /** Faults and notices of the landmarks, and cusps or margins that could not be found where one was placed. */
 function landmarkWarnings({ timepoint, landmarks }: SpanEnd): Warning[] {
   const warning = (code: string, text: string): Warning => ({ code, timepoint: timepoint.name, text });
-  const { faults } = landmarks;
+  // Teeth on the wrong side are one notice of their scan.
+  const faults = offSurface(landmarks);
   const unsnapped = landmarks.inUse.filter(
     ({ place, how }) =>
       how === "dropped-to-surface" &&
@@ -227,7 +230,7 @@ function exchangedLandmarks(
   { document, handles, painted }: JobRequest<"measure">,
   store: ScanStore,
 ): Warning[] {
-  const astray = (end: SpanEnd) => end.landmarks.faults.length > 0.5 * end.timepoint.landmarks.length;
+  const astray = (end: SpanEnd) => offSurface(end.landmarks).length > 0.5 * end.timepoint.landmarks.length;
   if (first.scan === null || second.scan === null || !astray(first) || !astray(second)) return [];
   const crossed = spanEnds(
     {

@@ -2,9 +2,9 @@ import { registerCrownGroups } from "../arch/crown-groups";
 import { type CrownRegistration, type CrownScan, registerCrowns } from "../arch/crown-registration";
 import { invert, type RigidTransform } from "../geometry/rigid-transform";
 import { type JobControl, partOf } from "../job-control";
-import type { ArchScan, HalvesRegistration, PartOutcome } from "../registration/halves-registration";
+import type { ArchScan, HalvesRegistration, PartOutcome, ScanPair } from "../registration/halves-registration";
 import { belongNot } from "../registration/identity";
-import { lacksPalate, palatePair, registerPalatePair } from "../registration/palate";
+import { lacksPalate, lacksPalateOn, palatePair, registerPalatePair } from "../registration/palate";
 import type { SpanEnd } from "./span-end";
 import { palateRefusal, splintedTeeth } from "./span-painting";
 
@@ -26,10 +26,21 @@ export function registerHalvesOf(first: SpanEnd, second: SpanEnd, job: JobContro
   const pair = palatePair(archScan(first), archScan(second));
   if (lacksPalate(pair)) {
     job.progress(0, "Registering the crowns of each side");
-    return registerCrownGroups(crownScan(first), crownScan(second), job);
+    return withOnePalate(pair, registerCrownGroups(crownScan(first), crownScan(second), job));
   }
   job.progress(0, "Registering the palate");
   return registerPalatePair(pair, job);
+}
+
+/** A lower arch has no palate: where only one scan shows one and the crowns are not the same, that is said. */
+function withOnePalate(pair: ScanPair, found: HalvesRegistration): HalvesRegistration {
+  const bare = [pair.before, pair.after].filter((_, i) =>
+    lacksPalateOn(i === 0 ? pair.regions.before : pair.regions.after),
+  );
+  if (bare.length !== 1 || found.identity.verdict === "same") return found;
+  const other = bare[0] === pair.before ? pair.after : pair.before;
+  const text = `Only the ${other.name} scan shows a palate: is the ${bare[0]!.name} scan one of the lower arch? Only upper scans are compared; a lower one belongs beside the upper scan of its date.`;
+  return { ...found, warnings: [...found.warnings, { code: "palate-on-one-scan", text }] };
 }
 
 /**

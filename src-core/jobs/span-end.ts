@@ -1,6 +1,7 @@
 import type { Place } from "../arch/landmark";
 import type { ScanLandmarks } from "../arch/landmarks-in-use";
 import { lowerLandmarksInUse } from "../arch/lower-landmarks";
+import { RIGHT_AND_LEFT } from "../arch/sides";
 import type { CaseDocument } from "../case/case-document";
 import { emptyTimepoint, lowerScanName, type Timepoint } from "../case/timepoint";
 import { type ToothAway, teethAway } from "../case/tooth-standing";
@@ -33,6 +34,8 @@ export interface SpanEnd extends SpanScan, Standing {
   readonly landmarks: ScanLandmarks;
   /** Placed spots that an appliance covers. */
   readonly covered: readonly CoveredSpot[];
+  /** Of the later end: why nothing on it may be compared with the earlier one, if so. */
+  readonly notComparable?: PointSet["notComparable"];
   /** Spots of the other scan that could not be carried to this one, with the reason. */
   readonly notCarried?: readonly {
     readonly tooth: number | null;
@@ -181,8 +184,16 @@ export function lowerEnd(
 }
 
 /** The points of one end as readings take them. */
-export const pointSet = ({ timepoint, landmarks, away, covered, notCarried = [] }: SpanEnd): PointSet => ({
+export const pointSet = ({
+  timepoint,
+  landmarks,
+  away,
+  covered,
+  notComparable,
+  notCarried = [],
+}: SpanEnd): PointSet => ({
   timepoint: timepoint.name,
+  notComparable,
   points: landmarks.inUse.map(({ tooth, place, used, inFrame, carried }) => ({
     tooth,
     place,
@@ -195,8 +206,9 @@ export const pointSet = ({ timepoint, landmarks, away, covered, notCarried = [] 
     ...landmarks.faults.map(({ landmark, error }) => ({
       tooth: landmark.tooth ?? null,
       place: landmark.place,
-      code: "landmark-off-surface" as const,
-      text: `${error.problem} on the ${timepoint.name} scan`,
+      ...(error.code === RIGHT_AND_LEFT
+        ? { code: "needs-landmark" as const, text: error.problem }
+        : { code: "landmark-off-surface" as const, text: `${error.problem} on the ${timepoint.name} scan` }),
     })),
     ...covered.map((spot) => ({ ...spot, code: "masked" as const })),
     ...notCarried,

@@ -1,6 +1,7 @@
 import { commonPlanePairs } from "../arch/arch-frame";
 import { type Landmark, landmarkWords, type Place } from "../arch/landmark";
 import { landmarksInUse, type ScanLandmarks } from "../arch/landmarks-in-use";
+import { RIGHT_AND_LEFT } from "../arch/sides";
 import type { PaintedArea, Timepoint } from "../case/timepoint";
 import { type ErrorParts, RapheError } from "../errors";
 import type { Vector3 } from "../geometry/vector";
@@ -109,6 +110,7 @@ export function uncoveredLandmarks(ends: readonly Marked[]): Seen[] {
       })),
   );
   const kept = ends.map(({ timepoint }) => timepoint.landmarks.filter((mark) => !isSplinted(mark, timepoint)));
+  const wrongSide = ends.map((): Pick<ScanLandmarks, "faults" | "notices"> => ({ faults: [], notices: [] }));
   for (;;) {
     const pairs = commonPlanePairs(kept.filter((marks, i) => ends[i]!.scan !== null && marks.length > 0));
     const found = ends.map(({ scan, timepoint }, i) =>
@@ -116,11 +118,30 @@ export function uncoveredLandmarks(ends: readonly Marked[]): Seen[] {
         ? NO_LANDMARKS
         : landmarksInUse(scan.surface, kept[i]!, pairs, timepoint.name),
     );
+    // Single teeth on the wrong side carry no plane: both frames are made without them.
+    const exchanged = found.map(({ frame, faults }) =>
+      frame === null ? [] : faults.filter(({ error }) => error.code === RIGHT_AND_LEFT),
+    );
+    if (exchanged.some((faults) => faults.length > 0)) {
+      for (const [i, faults] of exchanged.entries()) {
+        const notices = found[i]!.notices.filter(({ code }) => code === RIGHT_AND_LEFT);
+        wrongSide[i] = {
+          faults: [...wrongSide[i]!.faults, ...faults],
+          notices: [...wrongSide[i]!.notices, ...(faults.length > 0 ? notices : [])],
+        };
+        kept[i] = kept[i]!.filter((mark) => !faults.some(({ landmark }) => landmark.tooth === mark.tooth));
+      }
+      continue;
+    }
     const touching = found.map(({ inUse }, i) => inUse.filter(({ used }) => touchesMask(ends[i]!.scan!.surface, used)));
     if (touching.every((marks) => marks.length === 0)) {
       return ends.map(({ timepoint }, i) => ({
         timepoint: covered[i]!.length === 0 ? timepoint : { ...timepoint, landmarks: kept[i]! },
-        landmarks: found[i]!,
+        landmarks: {
+          ...found[i]!,
+          faults: [...wrongSide[i]!.faults, ...found[i]!.faults],
+          notices: [...wrongSide[i]!.notices, ...found[i]!.notices],
+        },
         covered: covered[i]!,
       }));
     }

@@ -113,6 +113,12 @@ function verdictPart(verdict: Verdict, still: boolean): Headline {
   }
 }
 
+/** The sentence at the top of the sheet where the two scans do not belong together. */
+export const NOTHING_COMPARED: Headline = [
+  strong("The two scans do not belong together"),
+  plain(": no change is read."),
+];
+
 /** The sentence at the top of the sheet, from the cusp level. */
 export function headlineOf(
   widths: readonly WidthReading[],

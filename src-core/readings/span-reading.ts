@@ -51,9 +51,10 @@ export function spanReading(
   const one = (on: ValueOnScan | Withheld): Given<Quantity> =>
     "code" in on ? { state: "withheld", reason: on } : given(on.value, [[1, on]]);
   const names: [string, string] = [first.timepoint, second.timepoint];
-  const away = changeAwayReason(first.points.away ?? [], second.points.away ?? [], teeth, names);
+  const refused =
+    second.points.notComparable ?? changeAwayReason(first.points.away ?? [], second.points.away ?? [], teeth, names);
   const difference = (): Given<Quantity> => {
-    if (away !== null) return { state: "withheld", reason: away };
+    if (refused !== null) return { state: "withheld", reason: refused };
     if ("code" in before) return { state: "withheld", reason: before };
     if ("code" in after) return { state: "withheld", reason: after };
     return given(after.value - before.value, [

@@ -1,4 +1,4 @@
-import { becauseOf, headlineOf } from "./headline";
+import { becauseOf, headlineOf, NOTHING_COMPARED } from "./headline";
 import { readPattern } from "./pattern";
 import type { Given, PatternReading, Readings, WidthReading } from "./readings-document";
 import type { Assumptions } from "./uncertainty";
@@ -40,13 +40,16 @@ export function readSpan(
   });
   const complete = asked.map(({ complete }) => complete);
   const levels = (["cusp-tip", "palatal-gingival"] as const).filter((level) => widths.some((w) => w.level === level));
-  const patterns = levels.map((level) => readPattern(level, widths, stations, assumptions));
+  const patterns = levels.map((level): Given<PatternReading> => {
+    if (second.notComparable !== undefined) return { state: "withheld", reason: second.notComparable };
+    return readPattern(level, widths, stations, assumptions);
+  });
   // A pattern is asked for where two pairs of its level are.
   const askedPattern = levels.map((level) => widths.filter((w, i) => w.level === level && complete[i]).length >= 2);
   return {
     widths,
     patterns,
-    headline: headlineOf(widths, patterns, words),
+    headline: second.notComparable === undefined ? headlineOf(widths, patterns, words) : NOTHING_COMPARED,
     because: becauseOf(patterns, words),
     asked: complete.filter(Boolean).length + askedPattern.filter(Boolean).length,
     made:

@@ -145,6 +145,7 @@ function angleOf(
   assumptions: Assumptions,
 ): Given<Quantity> {
   const vectors = sets.map((set) => toCusp(set, tooth, places));
+  if (sets[1].notComparable !== undefined) return { state: "withheld", reason: sets[1].notComparable };
   const lacking = sets.find((_, i) => vectors[i] === null);
   if (lacking !== undefined) {
     const { text, needs } = lackingAt(lacking, tooth, places);

@@ -41,6 +41,8 @@ export interface PointSet {
   }[];
   /** Teeth that do not stand on this scan. */
   readonly away?: readonly ToothAway[];
+  /** Of the later scan: why nothing may be compared with the earlier one, if so. */
+  readonly notComparable?: Withheld | undefined;
 }
 
 /** How far behind the canines each place stands on the first scan, and the distance from canines to first molars. */
@@ -257,8 +259,9 @@ export function readWidth(
   let change: Given<Quantity>;
   let transverseChange: number | null = null;
   const teeth = [definition.pair.right, definition.pair.left];
-  const away = changeAwayReason(first.away ?? [], second.away ?? [], teeth, [first.timepoint, second.timepoint]);
-  if (away !== null) change = withheld(away);
+  const names = [first.timepoint, second.timepoint] as const;
+  const refused = second.notComparable ?? changeAwayReason(first.away ?? [], second.away ?? [], teeth, names);
+  if (refused !== null) change = withheld(refused);
   else if (before.width.state === "withheld") change = before.width;
   else if (after.width.state === "withheld") change = after.width;
   else {

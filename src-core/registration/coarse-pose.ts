@@ -20,6 +20,8 @@ export interface CoarsePose {
   readonly transform: RigidTransform;
   /** How much more of the arch agrees than in the second-best of the tried positions: a ratio above 1; Infinity if none. */
   readonly lead: number;
+  /** Share of the moving arch that lies close to the other, 0 to 1. */
+  readonly agreement: number;
 }
 
 /**
@@ -74,7 +76,11 @@ export function coarsePose(
   const rival = others.find(({ fit }) =>
     PROBES.some((p) => isElsewhere(apply(invert(from), p), transform, fit.transform)),
   );
-  return { transform, lead: rival === undefined ? Infinity : best.agreeing / Math.max(1, rival.agreeing) };
+  return {
+    transform,
+    lead: rival === undefined ? Infinity : best.agreeing / Math.max(1, rival.agreeing),
+    agreement: best.agreeing / sample.count,
+  };
 }
 
 /** Positions that differ by less are one, or those of two halves that came apart, mm; a quarter turn differs by more. */

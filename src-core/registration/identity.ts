@@ -17,6 +17,10 @@ export const MIRRORED: Identity = {
     "One of the two scans is a mirror image: reflected, it fits the other clearly better than as it is. Export that scan again without mirroring and place its landmarks anew.",
 };
 
+/** The same, where only the shapes of the whole arches tell it. */
+export const MIRRORED_SHAPE =
+  "One of the two scans may be a mirror image: reflected, its arch fits the other better than as it is. Export that scan again without mirroring; the cusp tips of two pairs of teeth on both scans would tell for certain";
+
 /** What is known of one half: its fit, or why there is none. */
 export type HalfCompared =
   | {
@@ -57,7 +61,7 @@ export function identityOf(halves: readonly HalfCompared[]): Identity {
     return {
       verdict: "different",
       sentence:
-        "No region fits: neither half of the palate is the same on both scans. They may show different patients, or one scan may be mirrored or of the lower arch.",
+        "No region fits: neither half of the palate is the same on both scans. They may show different patients, or one scan may be mirrored or of the lower arch. Take two upper scans of one patient; if they are, check the landmarks and paint what an appliance covers.",
     };
   }
   if (distances.length === 0) {
@@ -89,7 +93,7 @@ export function crownIdentityOf(groups: readonly HalfCompared[]): Identity {
     return {
       verdict: "different",
       sentence:
-        "No group of crowns fits: neither side is the same on both scans. They may show different patients, or one scan may be mirrored or of the lower arch.",
+        "No group of crowns fits: neither side is the same on both scans. They may show different patients, or one scan may be mirrored or of the lower arch. Take two upper scans of one patient; if they are, check the landmarks.",
     };
   }
   if (distances.length === 0) {
@@ -102,7 +106,7 @@ export function crownIdentityOf(groups: readonly HalfCompared[]): Identity {
   if (worst > CROWNS_DOUBTFUL || distances.length < groups.length) {
     return {
       verdict: "doubtful",
-      sentence: `The crowns of a side agree to ${worst.toFixed(2)} mm only (root mean square) and no palate tells more: single teeth moved that far, or the scans are two patients'. Scans that show the palate would tell.`,
+      sentence: `The crowns of a side agree to ${worst.toFixed(2)} mm only (root mean square) and no palate tells more: single teeth moved that far, or the scans are two patients' or not both of the upper arch. Scans that show the palate would tell.`,
     };
   }
   return { verdict: "same", sentence: `The crowns agree to ${worst.toFixed(2)} mm (root mean square).` };

@@ -1,8 +1,9 @@
 import { RapheError } from "../errors";
-import { apply, compose, invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
+import { apply, compose, IDENTITY, invert, type RigidTransform, rotate } from "../geometry/rigid-transform";
 import type { Vector3 } from "../geometry/vector";
 import type { JobControl } from "../job-control";
 import { vertexCount } from "../mesh/triangle-mesh";
+import { coarsePose } from "./coarse-pose";
 import type { RegistrationSurface } from "./registration-surface";
 import { rigidIcp } from "./rigid-icp";
 import type { SidedRegion } from "./sided-region";
@@ -62,8 +63,32 @@ export function isMirrorImage(
   return Math.hypot(right, left) < NEARER * Math.hypot(direct.right, direct.left);
 }
 
-/** The surface reflected in the median plane. Serves as a moving surface only: its trees are the old ones. */
-function reflected(surface: RegistrationSurface, toFrame: RigidTransform): RegistrationSurface {
+/** The mirror image counts where this share of the arch agrees with the other, and so many times more than as it is. */
+const LEAST_AGREEMENT = 0.4;
+const MORE = 1.1;
+
+/**
+ * The same without landmarks, from the shape of the whole arches: whether the reflected one agrees better with
+ * the other (`coarsePose`) than as it is. It serves where no halves can be told, and raises no more than a suspicion: arches
+ * are nearly their own mirror images (of one patient's arch reflected 0.6 to 0.9 of the share agree that agree as it is;
+ * the conventions have no source).
+ * @throws RapheError `cancelled`
+ */
+export function isMirroredArch(earlier: RegistrationSurface, later: RegistrationSurface, job: JobControl): boolean {
+  const agreement = (moving: RegistrationSurface): number => {
+    try {
+      return coarsePose(moving, later, job).agreement;
+    } catch (thrown) {
+      if (thrown instanceof RapheError && thrown.code === "cancelled") throw thrown;
+      return 0;
+    }
+  };
+  const mirrored = agreement(reflected(earlier, IDENTITY));
+  return mirrored >= LEAST_AGREEMENT && mirrored > MORE * agreement(earlier);
+}
+
+/** The surface reflected in the plane x = 0 of a frame. Serves as a moving surface only: its trees are the old ones. */
+export function reflected(surface: RegistrationSurface, toFrame: RigidTransform): RegistrationSurface {
   const back = invert(toFrame);
   const [a, b, c, d, e, f, g, h, i] = toFrame.rotation;
   // No rigid motion, but carried out as one.

@@ -54,11 +54,11 @@ export function palatePair(before: ArchScan, after: ArchScan): ScanPair {
 }
 
 /** True where a scan's landmarks bound a palate of which the scan shows, or an appliance leaves, no more than a cuff of gingiva. */
-export const lacksPalate = ({ regions }: ScanPair): boolean =>
-  [regions.before, regions.after].some(
-    (region) =>
-      "whole" in region && region.origin === "proposed" && Math.min(region.right.area, region.left.area) < LEAST_HALF,
-  );
+export const lacksPalate = ({ regions }: ScanPair): boolean => [regions.before, regions.after].some(lacksPalateOn);
+
+/** The same of one scan. */
+export const lacksPalateOn = (region: ScanPair["regions"]["before"]): boolean =>
+  "whole" in region && region.origin === "proposed" && Math.min(region.right.area, region.left.area) < LEAST_HALF;
 
 /**
  * Registers the palate of two scans of one patient. Expansion splits it, so no rigid fit of the whole is valid across

@@ -49,6 +49,9 @@ const toldMirrored = (readings: Readings): void => {
   });
   expect(readings.distance.state).toBe("withheld");
   expect(readings.crowns).toEqual([]);
+  for (const { change } of readings.widths) {
+    expect(change).toMatchObject({ state: "withheld", reason: { code: "not-same-palate" } });
+  }
   expect(readings.warnings).toContainEqual(
     expect.objectContaining({ code: "identity", text: expect.stringContaining("mirror image") }),
   );
@@ -81,6 +84,16 @@ describe.each(["fan", "parallel"])("the %s sample with its after scan mirrored",
     );
     expect(few.before.landmarks.length).toBe(4);
     toldMirrored(sample.measure("before", "after", few).readings);
+  });
+
+  test("is suspected where two cusp tips give no arch frame, and that is the reason", () => {
+    const two = only(({ tooth, place }) => [13, 23].includes(tooth!) && place === "cusp-tip");
+    expect(two.before.landmarks.length).toBe(2);
+    const { readings } = sample.measure("before", "after", two);
+    const text = expect.stringMatching(/may be a mirror image.* Export that scan again/);
+    expect(readings.halves).toMatchObject({ state: "withheld", reason: { text } });
+    expect(readings.distance).toMatchObject({ state: "withheld", reason: { text } });
+    expect(readings.warnings).toContainEqual(expect.objectContaining({ code: "identity", text }));
   });
 
   test("is told so without a palate too", async () => {
