@@ -14,6 +14,8 @@ export interface ArchTraits {
   readonly vault: Vault;
   /** How far the front teeth stand out of line, 0 none to 1. */
   readonly crowding: number;
+  /** Half width of the palatal band that stretches when the halves part, mm; 5 if left out. */
+  readonly stretchedHalfBand?: number;
 }
 
 /** A narrow arch, tapering to the front, with a high vault. */
@@ -53,7 +55,6 @@ export const LONG_ARCH: ArchTraits = {
 };
 
 const OCCLUSAL_LEVEL = -7.5;
-/** Half width of the palatal band that stretches, mm. */
 const HALF_BAND = 5;
 
 /** An upper arch before treatment, from which its later states are made. */
@@ -65,9 +66,11 @@ export class UpperArch {
   /** Where a scan of it ends at the back, mm. */
   readonly backY: number;
   private readonly own: { mesial: number; turn: number }[];
+  private readonly halfBand: number;
 
   constructor(traits: ArchTraits, seed: number) {
     const random = new Random(seed);
+    this.halfBand = traits.stretchedHalfBand ?? HALF_BAND;
     const form = new ArchForm(traits.form);
     this.teeth = placeTeeth("upper", form, OCCLUSAL_LEVEL, traits.crowding, random.branch(1));
     const vaultHalfWidth = form.at(26).x - 5;
@@ -84,7 +87,7 @@ export class UpperArch {
   treated(treatment: Treatment, unrest: number): { field: ArchField; soft: SoftTissue; teeth: PlacedTooth[] } {
     const right = halfMotion(treatment, false);
     const left = halfMotion(treatment, true);
-    const soft = new SoftTissue(right, left, HALF_BAND);
+    const soft = new SoftTissue(right, left, this.halfBand);
     const gap = soft.opening(this.teeth[0]!.origin[1]);
     const teeth = this.teeth.map((still, i) => {
       const tooth = still.tooth % 10 === 1 ? { ...still, field: withSunkenPapilla(still.field, gap) } : still;

@@ -5,6 +5,8 @@ export interface UnitOutcome {
   readonly failures: readonly string[];
   /** One line about it, with its seed where it has one. */
   readonly line: string;
+  /** What the suite's conclusion is drawn from, as JSON can hold it. */
+  readonly figures?: unknown;
 }
 
 /** A test that takes too long for `npm test`, cut into units that stand alone. */
@@ -15,4 +17,6 @@ export interface LongSuite {
   readonly longest: number;
   /** Runs unit `unit`, 0 to `units` − 1, in a process of its own; the same unit does the same every time. */
   run(unit: number): Promise<UnitOutcome>;
+  /** What all units say together, from their figures; drawn by the shard that finds every unit done. */
+  conclude?(figures: readonly unknown[]): UnitOutcome;
 }
