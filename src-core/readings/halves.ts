@@ -71,6 +71,9 @@ const AXIS_AT = 5;
 /** Least share of the axis' direction to the head for it to be an axis of opening. */
 const UPRIGHT = 0.5;
 
+/** Height of the crowns' middle above the cusps: half of an average crown's height, mm. */
+const CROWN_MIDDLE = 4;
+
 /** Numbers of the outputs below. */
 const [FRONT, BACK, ANGLE, ROLL, PITCH, FORWARD, DOWN, TURN, DISTANCE, SLOPE, SIDE] = [
   0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10,
@@ -235,11 +238,11 @@ function scannerCovariance(input: HalvesInput, assumptions: Assumptions): number
   const { local } = assumptions.scanner;
   const shifted = new Array<number>(OUTPUTS).fill(0);
   for (const i of [FRONT, BACK, DISTANCE]) shifted[i] = local;
-  // The figures across are those of the crowns, on the occlusal plane; a roll leaves them and moves what lies above.
+  // The figures across are those of the crowns; a roll about their middle moves what lies above.
   const rolled = new Array<number>(OUTPUTS).fill(0);
   rolled[ROLL] = slope;
-  rolled[FRONT] = -slope * input.front.height;
-  rolled[BACK] = -slope * input.back.height;
+  rolled[FRONT] = -slope * (input.front.height - CROWN_MIDDLE);
+  rolled[BACK] = -slope * (input.back.height - CROWN_MIDDLE);
   const alone = new Array<number>(OUTPUTS).fill(0);
   for (const i of [PITCH, TURN]) alone[i] = slope;
   for (const i of [FORWARD, DOWN, SIDE]) alone[i] = Math.hypot(across((input.front.y + input.back.y) / 2), local);

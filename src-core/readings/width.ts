@@ -108,19 +108,25 @@ export function stationsFrom(first: PointSet): Stations {
   };
 }
 
-/** Distance behind the canines over the distance from canines to first molars, as far as the landmarks tell. */
+/**
+ * Distance behind the canines' cusp tips over the distance from there to the first molars', as far as the landmarks tell.
+ * One scale for all levels: what a scanner does at a place of the arch does not depend on which landmark stands there, and
+ * the palatal gingival point of a canine lies some millimetres behind its cusp.
+ * @param station of the width behind the canines of its own level, mm
+ */
 export function shareAlongArch(
   pair: string,
   level: WidthDefinition["level"],
   station: number | null,
   stations: Stations,
 ): number {
-  const { canines, molars } = stations.named(level);
-  const front = stations.front(level);
-  const back = stations.back(level);
-  if (!canines || !molars || station === null || front === null || back === null || back - front < 5)
+  const { canines, molars } = stations.named("cusp-tip");
+  const own = stations.front(level);
+  const front = stations.front("cusp-tip");
+  const back = stations.back("cusp-tip");
+  if (!canines || !molars || station === null || own === null || front === null || back === null || back - front < 5)
     return usualShare(pair);
-  return station / (back - front);
+  return (own + station - front) / (back - front);
 }
 
 const given = (reading: Quantity): Given<Quantity> => ({ state: "given", reading });

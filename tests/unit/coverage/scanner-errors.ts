@@ -14,7 +14,7 @@ export interface ScannerFigures {
 export interface ArchPlaces {
   readonly canines: number;
   readonly molars: number;
-  /** Height of the cusps: widths of crowns have the scanner's figures. */
+  /** Height of the crowns' middle, half way from the cusps to the gingival margin. */
   readonly height: number;
   /** Middle of each crown, and how high it reaches: its gingival margin. */
   readonly crowns: readonly { readonly middle: Vector3; readonly margin: number }[];

@@ -154,6 +154,9 @@ function scannedAndMarked(
   };
 }
 
+/** Teeth that widths are read between. */
+const MEASURED = [13, 14, 15, 16, 23, 24, 25, 26];
+
 function placesOf(landmarks: readonly Landmark[]): ArchPlaces {
   const of = (teeth: readonly number[], place: string) =>
     centroid(landmarks.filter((m) => teeth.includes(m.tooth ?? 0) && m.place.includes(place)).map((m) => m.at));
@@ -161,7 +164,7 @@ function placesOf(landmarks: readonly Landmark[]): ArchPlaces {
   return {
     canines: of([13, 23], "cusp-tip")[1],
     molars: of([16, 26], "mesiobuccal-cusp-tip")[1],
-    height: of([13, 14, 15, 16, 23, 24, 25, 26], "cusp-tip")[2],
+    height: (of(MEASURED, "cusp-tip")[2] + of(MEASURED, "palatal-gingival")[2]) / 2,
     crowns: teeth.map((tooth) => ({
       middle: centroid(landmarks.filter((m) => m.tooth === tooth).map((m) => m.at)),
       margin: of([tooth], "palatal-gingival")[2],

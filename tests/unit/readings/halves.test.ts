@@ -194,8 +194,8 @@ describe("the uncertainty of the halves", () => {
   test("the scanner's part is that of a width at the same station, with its roll up to the palate, on both scans", () => {
     const { atCanines, atMolars, openingAngle } = readHalves(halves(right, left), ASSUMED);
     const slope = 0.07 / 20;
-    expect(atCanines.components.scanner).toBeCloseTo(Math.SQRT2 * Math.hypot(0.05, 0.02, 10 * slope), 12);
-    expect(atMolars.components.scanner).toBeCloseTo(Math.SQRT2 * Math.hypot(0.12, 0.02, 16 * slope), 12);
+    expect(atCanines.components.scanner).toBeCloseTo(Math.SQRT2 * Math.hypot(0.05, 0.02, (10 - 4) * slope), 12);
+    expect(atMolars.components.scanner).toBeCloseTo(Math.SQRT2 * Math.hypot(0.12, 0.02, (16 - 4) * slope), 12);
     expect(openingAngle.components.scanner).toBeCloseTo(((Math.SQRT2 * 0.07) / 20) * DEGREES, 12);
   });
 

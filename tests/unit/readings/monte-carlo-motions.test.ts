@@ -153,11 +153,11 @@ describe("the halves of the palate", () => {
         input.stationError * normal(),
       );
       for (let scan = 0; scan < 2; scan++) {
-        // A scan spreads both sides by one draw, growing to the back; it turns one side about each axis alike, and
-        // shifts each half by itself.
+        // A scan spreads both sides by one draw, growing to the back; it turns one side about each axis alike (rolling
+        // about the crowns' middle, 4 mm above the cusps), and shifts each half by itself.
         const [along, roll, off] = [normal(), slope * normal(), local * normal()];
-        values.atCanines += atCanines * along - 10 * roll + off;
-        values.atMolars += atMolars * along - 16 * roll + off;
+        values.atCanines += atCanines * along - (10 - 4) * roll + off;
+        values.atMolars += atMolars * along - (16 - 4) * roll + off;
         values.openingAngle -= slope * along * DEGREES;
         values.roll += roll * DEGREES;
         for (const key of ["pitch", "turn"] as const) values[key] += slope * normal() * DEGREES;
