@@ -18,6 +18,8 @@ async function drag(page: Page, from: readonly [number, number], to: readonly [n
 }
 
 test("what the appliance covers is painted, undone, done again, and found after a restart", async () => {
+  // The sample is opened and measured five times over, and once more after the restart.
+  test.setTimeout(180_000);
   const first = await launchRaphe();
   const { page } = first;
   await sized(first, 1600, 1000);
