@@ -1,8 +1,22 @@
 import { resolve } from "node:path";
 import { defineConfig } from "vitest/config";
+import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 // pdfkit's browser build compresses with fflate: the same bytes in Node, in the worker and in the page.
 export const pdfkitBrowserBuild = resolve(import.meta.dirname, "node_modules/pdfkit/js/pdfkit.browser.mjs");
+
+/** The longest files, which begin first so that no worker is left alone with one at the end. */
+const LONGEST = ["command-line.test.ts", "coverage.test.ts", "carry-over.test.ts", "coarse-pose.test.ts"];
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const place = ({ moduleId }: TestSpecification) => {
+      const found = LONGEST.findIndex((name) => moduleId.endsWith(name));
+      return found < 0 ? LONGEST.length : found;
+    };
+    return (await super.sort(files)).sort((a, b) => place(a) - place(b));
+  }
+}
 
 export default defineConfig({
   resolve: { alias: { pdfkit: pdfkitBrowserBuild } },
@@ -11,5 +25,6 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    sequence: { sequencer: LongestFirst },
   },
 });
