@@ -6,12 +6,18 @@ import { BaseSequencer, type TestSpecification } from "vitest/node";
 export const pdfkitBrowserBuild = resolve(import.meta.dirname, "node_modules/pdfkit/js/pdfkit.browser.mjs");
 
 /** The longest files, which begin first so that no worker is left alone with one at the end. */
-const LONGEST = ["command-line.test.ts", "coverage.test.ts", "carry-over.test.ts", "coarse-pose.test.ts"];
+const LONGEST = [
+  "command-line.test.ts",
+  "coverage.test.ts",
+  "carry-over.test.ts",
+  "coarse-pose.test.ts",
+  "monte-carlo-palate",
+];
 
 class LongestFirst extends BaseSequencer {
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
     const place = ({ moduleId }: TestSpecification) => {
-      const found = LONGEST.findIndex((name) => moduleId.endsWith(name));
+      const found = LONGEST.findIndex((name) => moduleId.includes(name));
       return found < 0 ? LONGEST.length : found;
     };
     return (await super.sort(files)).sort((a, b) => place(a) - place(b));

@@ -1,4 +1,4 @@
-import { cross, dot, subtract, unit, type Vector3 } from "../geometry/vector";
+import { cross, unit, type Vector3 } from "../geometry/vector";
 import type { BareMesh } from "./filled-holes";
 
 /** Triangles that the line may hit when it is moved by no more than `margin` (mm). */
@@ -32,30 +32,32 @@ export function trianglesNearLine(
   return Uint32Array.from(near);
 }
 
-const cornersOf = ({ positions, triangles }: BareMesh, t: number): [Vector3, Vector3, Vector3] =>
-  [0, 1, 2].map((k): Vector3 => {
-    const v = 3 * triangles[3 * t + k]!;
-    return [positions[v]!, positions[v + 1]!, positions[v + 2]!];
-  }) as [Vector3, Vector3, Vector3];
-
 /**
  * How far above a point the surface lies, along a unit direction, mm: the first that faces the point (Möller & Trumbore
  * 1997, J Graph Tools 2:21-28); null where there is none.
  */
-export function heightOver(mesh: BareMesh, near: Uint32Array, origin: Vector3, up: Vector3): number | null {
+export function heightOver(
+  { positions, triangles }: BareMesh,
+  near: Uint32Array,
+  [ox, oy, oz]: Vector3,
+  [dx, dy, dz]: Vector3,
+): number | null {
   let lowest: number | null = null;
+  // Numbers and no vectors: each reading asks for it dozens of times.
   for (const t of near) {
-    const [a, b, c] = cornersOf(mesh, t);
-    const [e, f] = [subtract(b, a), subtract(c, a)];
-    const normal = cross(e, f);
-    const slope = dot(normal, up);
+    const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+    const [ax, ay, az] = [positions[a]!, positions[a + 1]!, positions[a + 2]!];
+    const [ex, ey, ez] = [positions[b]! - ax, positions[b + 1]! - ay, positions[b + 2]! - az];
+    const [fx, fy, fz] = [positions[c]! - ax, positions[c + 1]! - ay, positions[c + 2]! - az];
+    const [nx, ny, nz] = [ey * fz - ez * fy, ez * fx - ex * fz, ex * fy - ey * fx];
+    const slope = nx * dx + ny * dy + nz * dz;
     if (slope >= 0) continue;
-    const from = subtract(origin, a);
-    const turned = cross(up, from);
-    const s = dot(f, turned) / slope;
-    const r = -dot(e, turned) / slope;
+    const [px, py, pz] = [ox - ax, oy - ay, oz - az];
+    const [qx, qy, qz] = [dy * pz - dz * py, dz * px - dx * pz, dx * py - dy * px];
+    const s = (fx * qx + fy * qy + fz * qz) / slope;
+    const r = -(ex * qx + ey * qy + ez * qz) / slope;
     if (s < 0 || r < 0 || s + r > 1) continue;
-    const height = -dot(from, normal) / slope;
+    const height = -(px * nx + py * ny + pz * nz) / slope;
     if (height > 0 && (lowest === null || height < lowest)) lowest = height;
   }
   return lowest;

@@ -6,8 +6,19 @@ import type { ArchScan } from "./arch-scan";
 import { bySurface } from "./palate-mesh";
 import { covered, incomplete, type Measure, type ReadingDefinition, type Spot, spot } from "./reading-definition";
 
-/** The line of measuring may move by less than this while its errors are looked at, mm. */
-const MARGIN = 0.05;
+/** How far the line of measuring is moved while its errors are looked at, a little farther than landmarks err, mm. */
+const STEP = 0.4;
+/** It ends up by less than this from where it was, the frame's turn at the end of a long arch included, mm. */
+const MARGIN = 1.5;
+/** So far the surface must reach in front, behind and to both sides, mm. */
+const REACH = 1;
+const AROUND = [
+  [0, 0],
+  [-REACH, 0],
+  [REACH, 0],
+  [0, -REACH],
+  [0, REACH],
+] as const;
 
 /**
  * A height of the palate at the median plane, perpendicular to the occlusal plane.
@@ -29,7 +40,9 @@ function heightReading(
       const up: Vector3 = [0, 0, 1];
       const near = trianglesNearLine(mesh, foot(points), up, MARGIN);
       const over = (surface: BareMesh, at: Vector3, direction: Vector3) => heightOver(surface, near, at, direction);
-      if (over(mesh, foot(points), up) === null) return incomplete(scan);
+      const [x, y, z] = foot(points);
+      const whole = AROUND.every(([dx, dy]) => over(mesh, [x + dx, y + dy, z], up) !== null);
+      if (!whole) return incomplete(scan);
       if (mesh.covers(near)) return covered(scan);
       const measure: Measure = {
         value: (moved, frame) => {
@@ -38,6 +51,7 @@ function heightReading(
           const height = over(mesh, apply(back, foot(inFrame)), rotate(back, up));
           return scaled(height ?? Number.NaN, inFrame);
         },
+        step: STEP,
         bySurface: bySurface(mesh, [near], scan.fields, (bent) =>
           scaled(over(bent, foot(points), up) ?? Number.NaN, points),
         ),

@@ -36,7 +36,7 @@ export function palateSurfaces(scans: readonly ArchScan[]): ReadingDefinition[] 
   const plane = `the least-squares plane of these points${flatness(scans, teeth)}`;
   const bounds = `inside the palatal gingival points of ${listed(teeth.map(String))}, joined by straight lines, in front of the plane through the distal contact points of 16 and 26`;
   // Area and volume are of one vault, found once a scan.
-  const vaults = new Map<ArchScan, FoundVault | Withheld>();
+  const vaults = new WeakMap<ArchScan, FoundVault | Withheld>();
   const vaultOn = (scan: ArchScan, points: readonly Vector3[]): FoundVault | Withheld => {
     const known = vaults.get(scan) ?? vaultOf(scan, closingOf(points, teeth.length, behind.length, IDENTITY));
     vaults.set(scan, known);

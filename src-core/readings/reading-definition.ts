@@ -27,6 +27,12 @@ export interface Measure {
    * @returns the value in the reading's unit
    */
   value(points: readonly Vector3[], frame: RigidTransform): number;
+  /**
+   * How far points are moved for the derivatives, mm; where nothing is given, hardly. A value that is read on one spot of
+   * a surface needs steps of the size of the errors (GUM, JCGM 100:2008, 5.1.3 note 2): else the slope of a single
+   * triangle would speak for it.
+   */
+  readonly step?: number;
   /** What each of the scanner's fields does to the value by bending the surface alone. */
   readonly bySurface?: readonly number[];
 }

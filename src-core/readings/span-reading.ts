@@ -12,9 +12,11 @@ import { awayReason, changeAwayReason } from "./tooth-reasons";
 import { type Assumptions, quantity, withinError } from "./uncertainty";
 import { type MeasuredPoint, pointOf } from "./width";
 
-/** Steps of the numeric derivatives: a point's (mm), the frame's turn (radians) and shift (mm). */
-const POINT_STEP = 1e-3;
-const FRAME_STEPS = [1e-5, 1e-5, 1e-5, 1e-3, 1e-3, 1e-3];
+/** Step of the numeric derivatives by a point or the frame's shift, mm, and by the frame's turn, radians. */
+const STEP = 1e-3;
+const TURN = 1e-5;
+/** Where a reading has a step of its own, the frame turns by what moves a point this far from its origin by it, mm. */
+const FROM_ORIGIN = 20;
 
 /**
  * A reading before and after, its change and their uncertainties, by first-order propagation (GUM, JCGM 100:2008, 5.2):
@@ -181,6 +183,8 @@ function slopesOf(
   const inFrame = new Map<MeasuredPoint, Vector3>();
   const add3 = (point: MeasuredPoint, slope: Vector3) =>
     inFrame.set(point, add(inFrame.get(point) ?? [0, 0, 0], slope));
+  const step = measure.step ?? STEP;
+  const turn = measure.step === undefined ? TURN : measure.step / FROM_ORIGIN;
   const byPoints = derivatives(
     (d) => [
       measure.value(
@@ -188,12 +192,15 @@ function slopesOf(
         IDENTITY,
       ),
     ],
-    new Array<number>(3 * own.length).fill(POINT_STEP),
+    new Array<number>(3 * own.length).fill(step),
   );
   own.forEach((point, i) => {
     add3(point, [byPoints[3 * i]![0]!, byPoints[3 * i + 1]![0]!, byPoints[3 * i + 2]![0]!]);
   });
-  const byFrame = supports.length === 0 ? [] : derivatives((d) => [measure.value(nominal, movedFrame(d))], FRAME_STEPS);
+  const byFrame =
+    supports.length === 0
+      ? []
+      : derivatives((d) => [measure.value(nominal, movedFrame(d))], [turn, turn, turn, step, step, step]);
   for (const { point, rows } of supports) {
     add3(
       point,
