@@ -37,9 +37,11 @@ const transverse = (width: WidthDefinition) =>
     "occlusal-plane",
     (right, left) => left[0] - right[0],
   );
-const rightPart = (width: WidthDefinition) =>
+/** What of a width lies to the right of the median plane, as a reading. */
+export const rightPart = (width: WidthDefinition) =>
   part(width, "right part of", "from the median plane", "median-plane", (right) => -right[0]);
-const leftPart = (width: WidthDefinition) =>
+/** What of it lies to the left. */
+export const leftPart = (width: WidthDefinition) =>
   part(width, "left part of", "from the median plane", "median-plane", (_, left) => left[0]);
 
 /**

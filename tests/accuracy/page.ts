@@ -137,7 +137,7 @@ Fans and parallel widenings that are decided are decided right; where nothing ch
 
 ## What ${LANDMARK_ERROR} mm of landmark error does
 
-On an invented arch that opened 6.0 mm at the canines and 3.6 mm at the first molars, two thirds of it at the gingival level. Standard deviation of each reading when every landmark of both scans is off by ${LANDMARK_ERROR} mm (standard deviation) along each axis, independently; then the largest effect of a single landmark that is off by ${LANDMARK_ERROR} mm in the worst direction. By derivatives of the whole way from landmarks to reading, the arch frame included. Landmarks placed by hand on both scans; a carried landmark does much less (its error is the same on both).
+On an invented arch that opened 6.0 mm at the canines and 3.6 mm at the first molars, two thirds of it at the gingival level. Standard deviation of each reading when every landmark of both scans is off by ${LANDMARK_ERROR} mm (standard deviation) along each axis, independently; then the largest effect of a single landmark that is off by ${LANDMARK_ERROR} mm in the worst direction. By derivatives of the whole way from landmarks to reading, the arch frame included. Landmarks placed by hand on both scans; a carried landmark does much less (its error is the same on both). The palate is an invented vault, as much wider on the later scan as its gingival points. Halves and crowns are registered by their shape: their motions are known here, and landmarks enter only by the arch frame, the stations, the heights that are read there and, for the cusp drop, the cusps' points; the fit's own error comes on top.
 
 ${sensitivityTable(sensitivity)}
 `;
