@@ -31,6 +31,8 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    // Modules hold no state that a test file could leave behind, so the next file finds them loaded and compiled.
+    isolate: false,
     sequence: { sequencer: LongestFirst },
   },
 });

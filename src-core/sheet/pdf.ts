@@ -8,11 +8,27 @@ import { type ColourRole, type FontRole, PRINT } from "./style";
 /** Whole TrueType files: Inter and Source Serif 4, regular and semibold. */
 export type PdfFonts = Readonly<Record<FontRole, Uint8Array>>;
 
+/** The part of pdfkit's embedded fonts that its types leave out: the glyphs of a text and where they stand. */
+interface EmbeddedFont {
+  layoutRun(text: string, features?: readonly PDFKit.Mixins.OpenTypeFeatures[]): unknown;
+}
+
 /**
  * Figures of one width, so that numbers end in the same place. Inter sets its hyphen as wide as a figure then, which
  * tears words apart; numbers carry no hyphen (their minus is U+2212).
  */
-const features = (text: string): PDFKit.Mixins.OpenTypeFeatures[] => (text.includes("-") ? ["kern"] : ["tnum", "kern"]);
+const features = (word: string): PDFKit.Mixins.OpenTypeFeatures[] => (word.includes("-") ? ["kern"] : ["tnum", "kern"]);
+
+/**
+ * Makes a font known to the document. pdfkit keeps the words that it has set for the next time, but only where it is
+ * asked for no features; so the font is told them once, here, instead of with each text.
+ */
+function addFont(document: Document, role: FontRole, bytes: Uint8Array): void {
+  document.registerFont(role, bytes as unknown as ArrayBuffer).font(role);
+  const font = (document as unknown as { readonly _font: EmbeddedFont })._font;
+  const layoutRun = font.layoutRun.bind(font);
+  font.layoutRun = (word) => layoutRun(word, features(word));
+}
 
 /**
  * The sheet as a tagged PDF on A4: fonts embedded, figures as vectors, pictures as they are. The same sheet and fonts
@@ -43,7 +59,7 @@ export async function sheetPdf(sheet: Sheet, fonts: PdfFonts, software: string):
     document.on("end", () => resolve());
   });
   for (const role of ["sans", "sansStrong", "serif", "serifStrong"] as const) {
-    document.registerFont(role, fonts[role] as unknown as ArrayBuffer);
+    addFont(document, role, fonts[role]);
   }
   new PdfWriter(document, sheet).write(layOut(sheet, measureWith(document)));
   document.end();
@@ -61,11 +77,7 @@ function measureWith(document: Document): Measure {
     const key = `${font}\u0000${text}`;
     let perPoint = known.get(key);
     if (perPoint === undefined) {
-      perPoint =
-        document
-          .font(font)
-          .fontSize(1000)
-          .widthOfString(text, { features: features(text) }) / 1000;
+      perPoint = document.font(font).fontSize(1000).widthOfString(text) / 1000;
       known.set(key, perPoint);
     }
     return perPoint * size;
@@ -162,12 +174,11 @@ class PdfWriter {
   private text(p: TextPrimitive, ox: number, oy: number): void {
     const { document } = this;
     document.font(p.font).fontSize(p.size).fillColor(PRINT[p.colour]);
-    const width = p.anchor === "start" ? 0 : document.widthOfString(p.text, { features: features(p.text) });
+    const width = p.anchor === "start" ? 0 : document.widthOfString(p.text);
     const shift = p.anchor === "middle" ? width / 2 : width;
     document.text(p.text, ox + p.at[0] - shift, oy + p.at[1], {
       lineBreak: false,
       baseline: "alphabetic",
-      features: features(p.text),
     });
   }
 

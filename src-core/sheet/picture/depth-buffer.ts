@@ -46,13 +46,18 @@ export function drawDepth(
     const za = eye[a]!;
     const zu = eye[b]! - za;
     const zv = eye[c]! - za;
+    const turn = area < 0 ? -1 : 1;
     for (let y = top; y <= bottom; y++) {
       const py = y + 0.5 - ay;
       for (let x = first; x <= last; x++) {
         const px = x + 0.5 - ax;
-        const s = (px * vy - py * vx) / area;
-        const r = (ux * py - uy * px) / area;
-        if (s < 0 || r < 0 || s + r > 1) continue;
+        // About half of the box lies outside: the signs tell before anything is divided.
+        const towardsB = px * vy - py * vx;
+        const towardsC = ux * py - uy * px;
+        if (towardsB * turn < 0 || towardsC * turn < 0) continue;
+        const s = towardsB / area;
+        const r = towardsC / area;
+        if (s + r > 1) continue;
         const z = Math.fround(za + s * zu + r * zv);
         const at = y * width + x;
         if (z > depth[at]!) {

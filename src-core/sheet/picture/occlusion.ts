@@ -12,21 +12,35 @@ const DIRECTIONS = 16;
 const STEPS = 4;
 /** Neighbouring pixels look along other directions and distances, in this many ways; the blur joins what they saw. */
 const WAYS = 8;
+/** Rises over the horizon up to this (sine) hide nothing: noise of the scan. */
+const FREE = 0.12;
 
-/** Where a pixel looks: whole pixels to the right and down, WAYS × DIRECTIONS / 2 × STEPS of them. */
-function lookouts(radius: number): { right: Int32Array; down: Int32Array } {
+/** Where a pixel looks, WAYS × DIRECTIONS / 2 × STEPS places of a picture with so many pixels in a row. */
+interface Lookouts {
+  /** Added to the pixel's own number in the picture. */
+  readonly offset: Int32Array;
+  /** mm to the right and upwards. */
+  readonly right: Float64Array;
+  readonly up: Float64Array;
+}
+
+function lookouts(radius: number, millimetresPerPixel: number, stride: number): Lookouts {
   const each = (DIRECTIONS / 2) * STEPS;
-  const right = new Int32Array(WAYS * each);
-  const down = new Int32Array(WAYS * each);
+  const offset = new Int32Array(WAYS * each);
+  const right = new Float64Array(WAYS * each);
+  const up = new Float64Array(WAYS * each);
   for (let way = 0; way < WAYS; way++) {
     for (let i = 0; i < each; i++) {
       const angle = (2 * Math.PI * (2 * Math.floor(i / STEPS) + (way & 1))) / DIRECTIONS;
       const far = (((i % STEPS) + 0.4 + (way >> 1) / 4) / STEPS) * radius;
-      right[way * each + i] = Math.round(cos(angle) * far);
-      down[way * each + i] = Math.round(sin(angle) * far);
+      const dx = Math.round(cos(angle) * far);
+      const dy = Math.round(sin(angle) * far);
+      offset[way * each + i] = dy * stride + dx;
+      right[way * each + i] = dx * millimetresPerPixel;
+      up[way * each + i] = -dy * millimetresPerPixel;
     }
   }
-  return { right, down };
+  return { offset, right, up };
 }
 
 /**
@@ -40,34 +54,40 @@ export function occlusion(surface: SeenSurface, radius: number, millimetresPerPi
   const { width, height, depth, normals } = surface;
   const hidden = new Float32Array(width * height);
   const reach = radius * millimetresPerPixel;
-  const { right, down } = lookouts(radius);
+  // Nothing stands around the picture, so that no pixel has to ask whether it looks beyond the border.
+  const around = Math.ceil(radius) + 1;
+  const stride = width + 2 * around;
+  const wide = new Float32Array(stride * (height + 2 * around)).fill(-Infinity);
+  for (let y = 0; y < height; y++) {
+    wide.set(depth.subarray(y * width, (y + 1) * width), (y + around) * stride + around);
+  }
+  const { offset, right, up } = lookouts(radius, millimetresPerPixel, stride);
   const each = (DIRECTIONS / 2) * STEPS;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const at = y * width + x;
       const here = depth[at]!;
       if (here === -Infinity) continue;
+      const own = (y + around) * stride + x + around;
       const nx = normals[3 * at]!;
       const ny = normals[3 * at + 1]!;
       const nz = normals[3 * at + 2]!;
       const way = (((x & 1) << 2) | ((y & 1) << 1) | (((x >> 1) + (y >> 1)) & 1)) * each;
       let sum = 0;
-      for (let d = 0; d < each; d += STEPS) {
+      for (let d = way; d < way + each; d += STEPS) {
         let most = 0;
-        for (let i = way + d; i < way + d + STEPS; i++) {
-          const dx = right[i]!;
-          const dy = down[i]!;
-          const qx = x + dx;
-          const qy = y + dy;
-          if ((dx === 0 && dy === 0) || qx < 0 || qy < 0 || qx >= width || qy >= height) continue;
-          const vz = depth[qy * width + qx]! - here;
-          const vx = dx * millimetresPerPixel;
-          const vy = -dy * millimetresPerPixel;
+        for (let i = d; i < d + STEPS; i++) {
+          const vx = right[i]!;
+          const vy = up[i]!;
+          const vz = wide[own + offset[i]!]! - here;
           const along = vx * nx + vy * ny + vz * nz;
           // Below the horizon, or nothing there.
           if (!(along > 0)) continue;
-          const length = Math.sqrt(vx * vx + vy * vy + vz * vz);
-          const weight = (along / length - 0.12) * Math.max(0, 1 - (length / reach) * 0.55);
+          const square = vx * vx + vy * vy + vz * vz;
+          // Not even without the loss by distance would it hide more than what was seen before.
+          if (!(along * along > (most + FREE) * (most + FREE) * square)) continue;
+          const length = Math.sqrt(square);
+          const weight = (along / length - FREE) * Math.max(0, 1 - (length / reach) * 0.55);
           if (weight > most) most = weight;
         }
         sum += most;

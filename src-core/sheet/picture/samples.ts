@@ -26,37 +26,46 @@ export function sampleNormals(
   const out = new Float32Array(3 * triangle.length);
   const weights = new Float32Array(2 * triangle.length);
   const behind = new Uint8Array(triangle.length);
-  for (let at = 0; at < triangle.length; at++) {
-    const t = triangle[at]!;
-    if (t < 0) continue;
-    const a = triangles[3 * t]!;
-    const b = triangles[3 * t + 1]!;
-    const c = triangles[3 * t + 2]!;
-    const px = (at % width) + 0.5 - column[a]!;
-    const py = Math.floor(at / width) + 0.5 - row[a]!;
-    const ux = column[b]! - column[a]!;
-    const uy = row[b]! - row[a]!;
-    const vx = column[c]! - column[a]!;
-    const vy = row[c]! - row[a]!;
-    const area = ux * vy - uy * vx;
-    const s = (px * vy - py * vx) / area;
-    const r = (ux * py - uy * px) / area;
-    const q = 1 - s - r;
-    let x = q * normals[3 * a]! + s * normals[3 * b]! + r * normals[3 * c]!;
-    let y = q * normals[3 * a + 1]! + s * normals[3 * b + 1]! + r * normals[3 * c + 1]!;
-    let z = q * normals[3 * a + 2]! + s * normals[3 * b + 2]! + r * normals[3 * c + 2]!;
-    const l = Math.sqrt(x * x + y * y + z * z) || 1;
-    // Rows run downwards, so a triangle seen from outside turns clockwise here: its area is negative.
-    const side = area > 0 ? -1 : 1;
-    x *= side / l;
-    y *= side / l;
-    z *= side / l;
-    behind[at] = side < 0 ? 1 : 0;
-    out[3 * at] = x;
-    out[3 * at + 1] = y;
-    out[3 * at + 2] = z;
-    weights[2 * at] = s;
-    weights[2 * at + 1] = r;
+  const rows = triangle.length / width;
+  for (let y = 0; y < rows; y++) {
+    // Neighbours in a row mostly show the same triangle: what is known of it is looked up once.
+    let last = -1;
+    let [ax, ay, ux, uy, vx, vy, area, side, a, b, c] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+    for (let x = 0; x < width; x++) {
+      const at = y * width + x;
+      const t = triangle[at]!;
+      if (t < 0) continue;
+      if (t !== last) {
+        last = t;
+        a = triangles[3 * t]!;
+        b = triangles[3 * t + 1]!;
+        c = triangles[3 * t + 2]!;
+        ax = column[a]!;
+        ay = row[a]!;
+        ux = column[b]! - ax;
+        uy = row[b]! - ay;
+        vx = column[c]! - ax;
+        vy = row[c]! - ay;
+        area = ux * vy - uy * vx;
+        // Rows run downwards, so a triangle seen from outside turns clockwise here: its area is negative.
+        side = area > 0 ? -1 : 1;
+      }
+      const px = x + 0.5 - ax;
+      const py = y + 0.5 - ay;
+      const s = (px * vy - py * vx) / area;
+      const r = (ux * py - uy * px) / area;
+      const q = 1 - s - r;
+      const nx = q * normals[3 * a]! + s * normals[3 * b]! + r * normals[3 * c]!;
+      const ny = q * normals[3 * a + 1]! + s * normals[3 * b + 1]! + r * normals[3 * c + 1]!;
+      const nz = q * normals[3 * a + 2]! + s * normals[3 * b + 2]! + r * normals[3 * c + 2]!;
+      const scale = side / (Math.sqrt(nx * nx + ny * ny + nz * nz) || 1);
+      behind[at] = side < 0 ? 1 : 0;
+      out[3 * at] = nx * scale;
+      out[3 * at + 1] = ny * scale;
+      out[3 * at + 2] = nz * scale;
+      weights[2 * at] = s;
+      weights[2 * at + 1] = r;
+    }
   }
   return { normals: out, weights, behind };
 }
