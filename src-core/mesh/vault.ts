@@ -228,105 +228,145 @@ export function vaultSize(mesh: BareMesh, { band }: Vault, sums: CoreSums, closi
   const triangle = new Float64Array(9);
   for (const t of band) {
     for (let k = 0; k < 3; k++) place(mesh.positions, mesh.triangles[3 * t + k]!, seen, triangle, 3 * k);
-    for (const piece of fan) {
-      const size = clippedSize(triangle, piece);
-      area += piece.sign * size.area;
-      volume += piece.sign * size.volume;
+    const [u0, u1, u2] = [triangle[0]!, triangle[3]!, triangle[6]!];
+    const [v0, v1, v2] = [triangle[1]!, triangle[4]!, triangle[7]!];
+    const [lowU, highU] = [Math.min(u0, u1, u2), Math.max(u0, u1, u2)];
+    const [lowV, highV] = [Math.min(v0, v1, v2), Math.max(v0, v1, v2)];
+    for (let piece = 0; piece < fan.count; piece++) {
+      const box = 4 * piece;
+      if (highU < fan.boxes[box]! || lowU > fan.boxes[box + 1]!) continue;
+      if (highV < fan.boxes[box + 2]! || lowV > fan.boxes[box + 3]!) continue;
+      clip(triangle, fan.sides, 9 * piece);
+      area += fan.signs[piece]! * clippedSize[0]!;
+      volume += fan.signs[piece]! * clippedSize[1]!;
     }
   }
   return { area, volume };
 }
 
-/** A triangle of the outline's fan: its edges as half planes a·u + b·v + c ≥ 0, its box, and how it is wound. */
-interface FanPiece {
-  readonly sides: readonly (readonly [a: number, b: number, c: number])[];
-  readonly box: readonly [number, number, number, number];
-  readonly sign: 1 | -1;
+/** The triangles from the outline's first point to each of its edges. */
+interface Fan {
+  readonly count: number;
+  /** Per piece its three edges as half planes a·u + b·v + c ≥ 0. */
+  readonly sides: Float64Array;
+  /** Per piece least u, most u, least v, most v. */
+  readonly boxes: Float64Array;
+  /** Per piece how it is wound: 1 or −1. */
+  readonly signs: Int8Array;
 }
 
-function fanOf(line: Float64Array): FanPiece[] {
-  const point = (i: number): readonly [number, number] => [line[2 * i]!, line[2 * i + 1]!];
-  const pieces: FanPiece[] = [];
+function fanOf(line: Float64Array): Fan {
+  const most = Math.max(0, line.length / 2 - 2);
+  const sides = new Float64Array(9 * most);
+  const boxes = new Float64Array(4 * most);
+  const signs = new Int8Array(most);
+  const corner = (i: number): readonly [number, number] => [line[2 * i]!, line[2 * i + 1]!];
+  let count = 0;
+  let whole = 0;
   for (let i = 1; i + 1 < line.length / 2; i++) {
-    const corners = [point(0), point(i), point(i + 1)] as const;
+    const corners = [corner(0), corner(i), corner(i + 1)] as const;
     const [a, b, c] = corners;
     const twice = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1]);
     if (twice === 0) continue;
     const sign = twice > 0 ? 1 : -1;
-    pieces.push({
-      sign,
-      sides: corners.map((p, k) => {
-        const q = corners[(k + 1) % 3]!;
-        const [dx, dy] = [sign * (q[0] - p[0]), sign * (q[1] - p[1])];
-        return [-dy, dx, dy * p[0] - dx * p[1]] as const;
-      }),
-      box: [
-        Math.min(a[0], b[0], c[0]),
-        Math.max(a[0], b[0], c[0]),
-        Math.min(a[1], b[1], c[1]),
-        Math.max(a[1], b[1], c[1]),
-      ],
+    // Each half plane is scaled by its edge: summed at any point, the three give twice the area.
+    let size = 0;
+    corners.forEach((p, k) => {
+      const q = corners[(k + 1) % 3]!;
+      const [dx, dy] = [sign * (q[0] - p[0]), sign * (q[1] - p[1])];
+      const off = dy * p[0] - dx * p[1];
+      sides.set([-dy, dx, off], 9 * count + 3 * k);
+      size += off;
     });
+    boxes[4 * count] = Math.min(a[0], b[0], c[0]);
+    boxes[4 * count + 1] = Math.max(a[0], b[0], c[0]);
+    boxes[4 * count + 2] = Math.min(a[1], b[1], c[1]);
+    boxes[4 * count + 3] = Math.max(a[1], b[1], c[1]);
+    signs[count] = sign;
+    whole += sign * size;
+    count++;
   }
   // The outline may run either way round; its whole is positive.
-  const whole = pieces.reduce((sum, { sign, sides }) => sum + sign * doubleAreaOf(sides), 0);
-  return whole >= 0 ? pieces : pieces.map((piece) => ({ ...piece, sign: piece.sign === 1 ? -1 : 1 }));
-}
-
-/** Twice the area of a triangle by its half planes: the distance sum of any corner. */
-function doubleAreaOf(sides: FanPiece["sides"]): number {
-  // Each half plane is scaled by its edge: summed at any point, they give twice the area.
-  return sides.reduce((sum, [, , c]) => sum + c, 0);
+  if (whole < 0) for (let i = 0; i < count; i++) signs[i] = -signs[i]!;
+  return { count, sides, boxes, signs };
 }
 
 // One clipping at a time runs in a thread: three corners and one more for each of four cuts.
 const clipped = [new Float64Array(3 * 8), new Float64Array(3 * 8)] as const;
+/** How far its corners lie inside the half plane that cuts next. */
+const depths = new Float64Array(8);
+/** What `clip` found: area and signed volume. */
+const clippedSize = new Float64Array(2);
 
-/** Area of the triangle's part inside the piece and above the plane, and the signed volume under it. */
-function clippedSize(triangle: Float64Array, { sides, box }: FanPiece): VaultSize {
-  const [u0, u1, u2] = [triangle[0]!, triangle[3]!, triangle[6]!];
-  const [v0, v1, v2] = [triangle[1]!, triangle[4]!, triangle[7]!];
-  if (Math.max(u0, u1, u2) < box[0] || Math.min(u0, u1, u2) > box[1]) return NOTHING;
-  if (Math.max(v0, v1, v2) < box[2] || Math.min(v0, v1, v2) > box[3]) return NOTHING;
-  for (const [a, b, c] of sides) {
-    if (a * u0 + b * v0 + c < 0 && a * u1 + b * v1 + c < 0 && a * u2 + b * v2 + c < 0) return NOTHING;
+/** Sets `clippedSize` to the area of the triangle's part inside a fan piece and above the plane, and the volume under it. */
+function clip(triangle: Float64Array, sides: Float64Array, piece: number): void {
+  clippedSize[0] = 0;
+  clippedSize[1] = 0;
+  for (let side = piece; side < piece + 9; side += 3) {
+    const a = sides[side]!;
+    const b = sides[side + 1]!;
+    const c = sides[side + 2]!;
+    if (
+      a * triangle[0]! + b * triangle[1]! + c < 0 &&
+      a * triangle[3]! + b * triangle[4]! + c < 0 &&
+      a * triangle[6]! + b * triangle[7]! + c < 0
+    )
+      return;
   }
   let from = clipped[0];
   let to = clipped[1];
   for (let i = 0; i < 9; i++) from[i] = triangle[i]!;
   let count = 3;
-  for (let cut = 0; cut < 4 && count > 0; cut++) {
-    const side = sides[cut];
-    // The last cut is the plane itself.
-    const inside = (i: number): number =>
-      side === undefined ? from[3 * i + 2]! : side[0] * from[3 * i]! + side[1] * from[3 * i + 1]! + side[2];
+  for (let cut = 0; cut < 4; cut++) {
+    let least = Infinity;
+    for (let i = 0; i < count; i++) {
+      // The last cut is the plane itself.
+      const inside =
+        cut === 3
+          ? from[3 * i + 2]!
+          : sides[piece + 3 * cut]! * from[3 * i]! +
+            sides[piece + 3 * cut + 1]! * from[3 * i + 1]! +
+            sides[piece + 3 * cut + 2]!;
+      depths[i] = inside;
+      if (inside < least) least = inside;
+    }
+    if (least >= 0) continue;
     let kept = 0;
     for (let i = 0; i < count; i++) {
-      const j = (i + 1) % count;
-      const [a, b] = [inside(i), inside(j)];
-      if (a >= 0) {
-        for (let k = 0; k < 3; k++) to[3 * kept + k] = from[3 * i + k]!;
-        kept++;
+      const j = i + 1 === count ? 0 : i + 1;
+      const here = depths[i]!;
+      const there = depths[j]!;
+      if (here >= 0) {
+        for (let k = 0; k < 3; k++) to[kept + k] = from[3 * i + k]!;
+        kept += 3;
       }
-      if (a >= 0 !== b >= 0) {
-        const share = a / (a - b);
-        for (let k = 0; k < 3; k++) to[3 * kept + k] = from[3 * i + k]! + share * (from[3 * j + k]! - from[3 * i + k]!);
-        kept++;
+      if (here >= 0 !== there >= 0) {
+        const share = here / (here - there);
+        for (let k = 0; k < 3; k++) to[kept + k] = from[3 * i + k]! + share * (from[3 * j + k]! - from[3 * i + k]!);
+        kept += 3;
       }
     }
-    [from, to] = [to, from];
-    count = kept;
+    if (kept === 0) return;
+    const filled = to;
+    to = from;
+    from = filled;
+    count = kept / 3;
   }
   let area = 0;
   let volume = 0;
-  for (let i = 1; i + 1 < count; i++) {
-    const [x, y, z] = [from[3 * i]! - from[0]!, from[3 * i + 1]! - from[1]!, from[3 * i + 2]! - from[2]!];
-    const [p, q, r] = [from[3 * i + 3]! - from[0]!, from[3 * i + 4]! - from[1]!, from[3 * i + 5]! - from[2]!];
-    const [nx, ny, nz] = [y * r - z * q, z * p - x * r, x * q - y * p];
+  for (let i = 3; i + 3 < 3 * count; i += 3) {
+    const x = from[i]! - from[0]!;
+    const y = from[i + 1]! - from[1]!;
+    const z = from[i + 2]! - from[2]!;
+    const p = from[i + 3]! - from[0]!;
+    const q = from[i + 4]! - from[1]!;
+    const r = from[i + 5]! - from[2]!;
+    const nx = y * r - z * q;
+    const ny = z * p - x * r;
+    const nz = x * q - y * p;
     area += Math.sqrt(nx * nx + ny * ny + nz * nz) / 2;
-    volume -= (nz / 2) * ((from[2]! + from[3 * i + 2]! + from[3 * i + 5]!) / 3);
+    volume -= (nz / 2) * ((from[2]! + from[i + 2]! + from[i + 5]!) / 3);
   }
-  return { area, volume };
+  clippedSize[0] = area;
+  clippedSize[1] = volume;
 }
-
-const NOTHING: VaultSize = { area: 0, volume: 0 };
