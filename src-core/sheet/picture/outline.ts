@@ -5,7 +5,7 @@ import { vertexNormals } from "../../mesh/vertex-normals";
 import { type Camera, type SeenVertices, seen, seenDirections } from "./camera";
 import { creaseStrokes } from "./crease";
 import { type DepthBuffer, drawDepth } from "./depth-buffer";
-import { sampleNormals } from "./samples";
+import { SampleReader } from "./samples";
 
 /** Straight pieces of line in a picture: column and row of both ends in pixels, four numbers each. */
 export type Strokes = Float64Array;
@@ -53,11 +53,30 @@ export function outlineOf(
     ...turningPieces(mesh, opposite, facing, vertices, buffer, camera),
     ...borderPieces(mesh, opposite, vertices, buffer, camera),
   ];
-  const samples = sampleNormals(vertices, mesh.triangles, lessNoisy, buffer.triangle, width);
   return {
     outlines: Float64Array.from(longOnes(pieces, mesh.triangles.length).flatMap((p) => p.ends)),
-    creases: creaseStrokes(buffer, samples.normals, camera.millimetresPerPixel),
+    creases: creaseStrokes(
+      buffer,
+      normalsSeen(buffer, new SampleReader(vertices, mesh.triangles, lessNoisy)),
+      camera.millimetresPerPixel,
+    ),
   };
+}
+
+/** Right, up, towards the eye at each pixel that shows something. */
+function normalsSeen({ width, height, triangle }: DepthBuffer, seenAt: SampleReader): Float32Array {
+  const normals = new Float32Array(3 * width * height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const at = y * width + x;
+      if (triangle[at]! < 0) continue;
+      seenAt.read(x, y, triangle[at]!);
+      normals[3 * at] = seenAt.x;
+      normals[3 * at + 1] = seenAt.y;
+      normals[3 * at + 2] = seenAt.z;
+    }
+  }
+  return normals;
 }
 
 /** Normals averaged over their surroundings, some rounds long, against scanner noise. */

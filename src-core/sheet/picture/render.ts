@@ -5,7 +5,7 @@ import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import { type Camera, project } from "./camera";
 import { linearOf, type Triple, toByte } from "./colour";
 import { outlineOf, type Strokes, strokeCoverage } from "./outline";
-import { type SurfaceColours, shadeSurface } from "./surface";
+import { type SurfaceColours, type SurfaceSight, shadeSurface, surfaceSight } from "./surface";
 
 /** A solid surface in the colour of plaster, or coloured by signed distances. */
 export interface SurfaceLayer {
@@ -14,6 +14,8 @@ export interface SurfaceLayer {
   /** File coordinates (mm) → arch frame. */
   readonly toFrame: RigidTransform;
   readonly colours: SurfaceColours;
+  /** As `surfaceSight` gives it for this layer in this picture, where it is known from another one. */
+  readonly sight?: SurfaceSight;
 }
 
 /** A surface shown by its outlines alone, over everything that was drawn before. */
@@ -62,7 +64,8 @@ export function renderPicture(request: PictureRequest, job: JobControl = UNWATCH
     job.progress(i / request.layers.length);
     polled();
     if (layer.kind === "surface") {
-      const shaded = shadeSurface(layer.mesh, layer.toFrame, layer.colours, camera, width, height, polled);
+      const sight = layer.sight ?? surfaceSight(layer.mesh, layer.toFrame, camera, width, height, polled);
+      const shaded = shadeSurface(layer.mesh, sight, layer.colours);
       for (let p = 0; p < width * height; p++) {
         const share = shaded.alpha[p]!;
         if (share === 0) continue;

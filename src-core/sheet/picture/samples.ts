@@ -1,71 +1,75 @@
-/** What is known of each sample of a depth buffer beside its depth. */
-export interface Samples {
-  /** Unit normal towards the eye of each sample. */
-  readonly normals: Float32Array;
-  /** Shares of the triangle's second and third corner. */
-  readonly weights: Float32Array;
-  /** 1 where the surface is seen from behind. */
-  readonly behind: Uint8Array;
-}
+import type { SeenVertices } from "./camera";
 
 /**
- * Smooth normals and places within the triangle, of each sample that shows something.
- * @param vertices columns and rows in samples
- * @param normals of the vertices as the camera sees them
- * @param triangle the triangle seen in each sample, −1: none
- * @param width samples in a row
+ * Reads what samples of a depth buffer show: the smooth normal and the place within the triangle. Neighbours mostly show
+ * the same triangle, so what is known of a triangle is looked up once; the outcome stands in the reader's own fields.
  */
-export function sampleNormals(
-  vertices: { column: Float64Array; row: Float64Array },
-  triangles: Uint32Array,
-  normals: Float64Array,
-  triangle: Int32Array,
-  width: number,
-): Samples {
-  const { column, row } = vertices;
-  const out = new Float32Array(3 * triangle.length);
-  const weights = new Float32Array(2 * triangle.length);
-  const behind = new Uint8Array(triangle.length);
-  const rows = triangle.length / width;
-  for (let y = 0; y < rows; y++) {
-    // Neighbours in a row mostly show the same triangle: what is known of it is looked up once.
-    let last = -1;
-    let [ax, ay, ux, uy, vx, vy, area, side, a, b, c] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
-    for (let x = 0; x < width; x++) {
-      const at = y * width + x;
-      const t = triangle[at]!;
-      if (t < 0) continue;
-      if (t !== last) {
-        last = t;
-        a = triangles[3 * t]!;
-        b = triangles[3 * t + 1]!;
-        c = triangles[3 * t + 2]!;
-        ax = column[a]!;
-        ay = row[a]!;
-        ux = column[b]! - ax;
-        uy = row[b]! - ay;
-        vx = column[c]! - ax;
-        vy = row[c]! - ay;
-        area = ux * vy - uy * vx;
-        // Rows run downwards, so a triangle seen from outside turns clockwise here: its area is negative.
-        side = area > 0 ? -1 : 1;
-      }
-      const px = x + 0.5 - ax;
-      const py = y + 0.5 - ay;
-      const s = (px * vy - py * vx) / area;
-      const r = (ux * py - uy * px) / area;
-      const q = 1 - s - r;
-      const nx = q * normals[3 * a]! + s * normals[3 * b]! + r * normals[3 * c]!;
-      const ny = q * normals[3 * a + 1]! + s * normals[3 * b + 1]! + r * normals[3 * c + 1]!;
-      const nz = q * normals[3 * a + 2]! + s * normals[3 * b + 2]! + r * normals[3 * c + 2]!;
-      const scale = side / (Math.sqrt(nx * nx + ny * ny + nz * nz) || 1);
-      behind[at] = side < 0 ? 1 : 0;
-      out[3 * at] = nx * scale;
-      out[3 * at + 1] = ny * scale;
-      out[3 * at + 2] = nz * scale;
-      weights[2 * at] = s;
-      weights[2 * at + 1] = r;
-    }
+export class SampleReader {
+  /** Unit normal on the side that is seen: right, up, towards the eye. */
+  x = 0;
+  y = 0;
+  z = 0;
+  /** Shares of the triangle's second and third corner. */
+  second = 0;
+  third = 0;
+  /** Whether the surface is seen from behind. */
+  behind = false;
+
+  private triangle = -1;
+  private a = 0;
+  private b = 0;
+  private c = 0;
+  private ux = 0;
+  private uy = 0;
+  private vx = 0;
+  private vy = 0;
+  private area = 0;
+
+  /**
+   * @param vertices columns and rows in samples
+   * @param normals of the vertices as the camera sees them
+   */
+  constructor(
+    private readonly vertices: SeenVertices,
+    private readonly triangles: Uint32Array,
+    private readonly normals: Float64Array,
+  ) {}
+
+  /** The sample in this column and row, which shows triangle `t`. */
+  read(column: number, row: number, t: number): void {
+    if (t !== this.triangle) this.take(t);
+    const { normals, vertices, area, a, b, c } = this;
+    const px = column + 0.5 - vertices.column[a]!;
+    const py = row + 0.5 - vertices.row[a]!;
+    const s = (px * this.vy - py * this.vx) / area;
+    const r = (this.ux * py - this.uy * px) / area;
+    const q = 1 - s - r;
+    const x = q * normals[3 * a]! + s * normals[3 * b]! + r * normals[3 * c]!;
+    const y = q * normals[3 * a + 1]! + s * normals[3 * b + 1]! + r * normals[3 * c + 1]!;
+    const z = q * normals[3 * a + 2]! + s * normals[3 * b + 2]! + r * normals[3 * c + 2]!;
+    const scale = (this.behind ? -1 : 1) / (Math.sqrt(x * x + y * y + z * z) || 1);
+    this.x = x * scale;
+    this.y = y * scale;
+    this.z = z * scale;
+    this.second = s;
+    this.third = r;
   }
-  return { normals: out, weights, behind };
+
+  private take(t: number): void {
+    const { column, row } = this.vertices;
+    this.triangle = t;
+    const a = this.triangles[3 * t]!;
+    const b = this.triangles[3 * t + 1]!;
+    const c = this.triangles[3 * t + 2]!;
+    this.a = a;
+    this.b = b;
+    this.c = c;
+    this.ux = column[b]! - column[a]!;
+    this.uy = row[b]! - row[a]!;
+    this.vx = column[c]! - column[a]!;
+    this.vy = row[c]! - row[a]!;
+    this.area = this.ux * this.vy - this.uy * this.vx;
+    // Rows run downwards, so a triangle seen from outside turns clockwise here: its area is negative.
+    this.behind = this.area > 0;
+  }
 }

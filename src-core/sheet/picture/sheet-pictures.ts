@@ -1,11 +1,12 @@
 import { compose, invert, type RigidTransform } from "../../geometry/rigid-transform";
-import { type JobControl, partOf, UNWATCHED } from "../../job-control";
+import { checkCancelled, type JobControl, partOf, UNWATCHED } from "../../job-control";
 import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import type { Readings } from "../../readings/readings-document";
 import { PRINT, type TimepointKind } from "../style";
 import { type Camera, cameraAround, type View } from "./camera";
 import { printedPng } from "./png";
 import { type OutlineLayer, type Picture, renderPicture, type SurfaceLayer } from "./render";
+import { type SurfaceSight, surfaceSight } from "./surface";
 
 /** A picture of the arch and what is needed to draw upon it. */
 export interface ArchPicture {
@@ -46,7 +47,7 @@ export interface PictureSources {
 }
 
 /** Pixels of the pictures on the sheet: about 300 per inch at their size there. */
-const SIZE = { below: [1000, 1000], front: [1000, 560], distance: [1000, 1000] } as const;
+const SIZE = { below: [1000, 1000], front: [1000, 560] } as const;
 const OUTLINE = 3.2;
 
 /**
@@ -59,13 +60,31 @@ export function drawSheetPictures(sources: PictureSources, job: JobControl = UNW
   if (motions === null) return { below: null, front: null, distance: null };
   const { distances } = sources;
   const coloured = distances !== null && motions.earlier !== null && sources.readings.distance.state === "given";
-  const below = overlayPicture("from-below", "below", sources, motions, partOf(job, 0, 0.4));
-  const front = overlayPicture("from-the-front", "front", sources, motions, partOf(job, 0.4, 0.75));
+  // Both pictures from below show the later arch from one place: they can be laid on each other, and it is looked at once.
+  const fromBelow = lookAt("below", sources, motions, job);
+  const below = overlayPicture("from-below", fromBelow, sources, motions, partOf(job, 0.25, 0.5));
+  const distance = coloured ? distancePicture(sources, distances, fromBelow, motions, partOf(job, 0.5, 0.6)) : null;
+  const fromTheFront = lookAt("front", sources, motions, job);
   return {
     below,
-    front,
-    distance: coloured ? distancePicture(sources, distances, motions, partOf(job, 0.75, 1)) : null,
+    front: overlayPicture("from-the-front", fromTheFront, sources, motions, partOf(job, 0.75, 1)),
+    distance,
   };
+}
+
+/** The later arch as one camera sees it, and the size of the picture. */
+interface Look {
+  readonly width: number;
+  readonly height: number;
+  readonly camera: Camera;
+  readonly sight: SurfaceSight;
+}
+
+function lookAt(view: "below" | "front", sources: PictureSources, motions: Motions, job: JobControl): Look {
+  const [width, height] = SIZE[view];
+  const camera = cameraAround(view, surfaces(sources, motions), width, height);
+  const polled = () => checkCancelled(job);
+  return { width, height, camera, sight: surfaceSight(sources.later, motions.later, camera, width, height, polled) };
 }
 
 interface Motions {
@@ -84,15 +103,13 @@ function motionsToFrame({ readings, frame, overlay }: PictureSources): Motions |
 
 function overlayPicture(
   name: string,
-  view: View,
+  { width, height, camera, sight }: Look,
   sources: PictureSources,
   motions: Motions,
   job: JobControl,
 ): ArchPicture {
-  const [width, height] = view === "below" ? SIZE.below : SIZE.front;
-  const camera = cameraAround(view, surfaces(sources, motions), width, height);
   const layers: (SurfaceLayer | OutlineLayer)[] = [
-    { kind: "surface", mesh: sources.later, toFrame: motions.later, colours: "plaster" },
+    { kind: "surface", mesh: sources.later, toFrame: motions.later, colours: "plaster", sight },
   ];
   if (motions.earlier !== null) {
     layers.push({
@@ -104,30 +121,29 @@ function overlayPicture(
     });
   }
   const picture = renderPicture({ layers, camera, width, height }, job);
-  return pictured(name, view, picture, camera, motions, motions.earlier !== null);
+  return pictured(name, picture, camera, motions, motions.earlier !== null);
 }
 
 function distancePicture(
   sources: PictureSources,
   distances: ArrayLike<number>,
+  { width, height, camera, sight }: Look,
   motions: Motions,
   job: JobControl,
 ): ArchPicture & { limit: number } {
-  const [width, height] = SIZE.distance;
   const summary = sources.readings.distance;
   const limit = summary.state === "given" ? summary.reading.histogram.limit : 1;
-  const camera = cameraAround("below", [surfaces(sources, motions)[0]!], width, height);
   const layer: SurfaceLayer = {
     kind: "surface",
     mesh: sources.later,
     toFrame: motions.later,
     colours: { distances, limit },
+    sight,
   };
   const picture = renderPicture({ layers: [layer], camera, width, height }, job);
-  return { ...pictured("distance", "below", picture, camera, motions, false), limit };
+  return { ...pictured("distance", picture, camera, motions, false), limit };
 }
 
-/** The later scan first. */
 function surfaces(sources: PictureSources, motions: Motions) {
   return [
     { positions: sources.later.positions, toFrame: motions.later },
@@ -135,17 +151,10 @@ function surfaces(sources: PictureSources, motions: Motions) {
   ];
 }
 
-function pictured(
-  name: string,
-  view: View,
-  picture: Picture,
-  camera: Camera,
-  motions: Motions,
-  outlined: boolean,
-): ArchPicture {
+function pictured(name: string, picture: Picture, camera: Camera, motions: Motions, outlined: boolean): ArchPicture {
   return {
     name,
-    view,
+    view: camera.view,
     picture,
     png: printedPng(picture),
     millimetresPerPixel: camera.millimetresPerPixel,

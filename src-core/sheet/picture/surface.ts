@@ -1,12 +1,12 @@
 import type { RigidTransform } from "../../geometry/rigid-transform";
 import type { TriangleMesh } from "../../mesh/triangle-mesh";
 import { vertexNormals } from "../../mesh/vertex-normals";
-import { type Camera, seen, seenDirections } from "./camera";
+import { type Camera, type SeenVertices, seen, seenDirections } from "./camera";
 import { linearOf, type Triple } from "./colour";
 import { distanceTable } from "./colour-map";
-import { drawDepth } from "./depth-buffer";
-import { occlusion } from "./occlusion";
-import { sampleNormals } from "./samples";
+import { type DepthBuffer, drawDepth } from "./depth-buffer";
+import { occlusion, type SeenSurface } from "./occlusion";
+import { SampleReader } from "./samples";
 
 /** The colour of a surface: plaster, or the signed distance of each vertex (mm, NaN: no value) up to ± limit (mm). */
 export type SurfaceColours = "plaster" | { readonly distances: ArrayLike<number>; readonly limit: number };
@@ -34,53 +34,71 @@ const HALF: Triple = (() => {
   return [x / l, y / l, z / l];
 })();
 
-/** Draws one surface as the camera sees it: diffuse light, a little sheen, darker hollows, its inside in grey. */
-export function shadeSurface(
+/** What a camera sees of a surface, whatever colour it will have. */
+export interface SurfaceSight {
+  /** Columns and rows in samples. */
+  readonly vertices: SeenVertices;
+  /** Normals of the vertices as the camera sees them. */
+  readonly normals: Float64Array;
+  readonly buffer: DepthBuffer;
+  /** How open each pixel lies: 1 on a plain, 0 in a deep hollow. */
+  readonly open: Float64Array;
+}
+
+/** Looks at a surface: what is in front, and how open it lies. */
+export function surfaceSight(
   mesh: TriangleMesh,
   toFrame: RigidTransform,
-  colours: SurfaceColours,
   camera: Camera,
   width: number,
   height: number,
   polled: () => void,
-): ShadedSurface {
-  const fineWidth = width * FINER;
+): SurfaceSight {
   const vertices = seen(camera, width, height, mesh.positions, toFrame, FINER);
-  const buffer = drawDepth(vertices, mesh.triangles, fineWidth, height * FINER, polled);
+  const buffer = drawDepth(vertices, mesh.triangles, width * FINER, height * FINER, polled);
   const normals = seenDirections(camera, vertexNormals(mesh), toFrame);
-  const fine = sampleNormals(vertices, mesh.triangles, normals, buffer.triangle, fineWidth);
+  const pixels = nearestSamples(buffer, new SampleReader(vertices, mesh.triangles, normals), width, height);
   polled();
-  const pixels = pixelMeans(buffer.depth, fine.normals, width, height);
   const narrow = occlusion(pixels, 1.1 / camera.millimetresPerPixel, camera.millimetresPerPixel);
   polled();
   const wide = occlusion(pixels, 5 / camera.millimetresPerPixel, camera.millimetresPerPixel);
   polled();
+  const open = new Float64Array(width * height);
+  for (let p = 0; p < open.length; p++) open[p] = Math.max(0, 1 - 0.95 * narrow[p]! - 0.95 * wide[p]!);
+  return { vertices, normals, buffer, open };
+}
 
+/** Draws a surface that is seen: diffuse light, a little sheen, darker hollows, its inside in grey. */
+export function shadeSurface(
+  { triangles }: TriangleMesh,
+  { vertices, normals, buffer, open: openness }: SurfaceSight,
+  colours: SurfaceColours,
+): ShadedSurface {
+  const width = buffer.width / FINER;
+  const height = buffer.height / FINER;
   const colour = new Float32Array(3 * width * height);
   const alpha = new Float32Array(width * height);
   const map = colours === "plaster" ? null : distanceTable();
+  const seenAt = new SampleReader(vertices, triangles, normals);
   const sample = [0, 0, 0];
-  for (let y = 0; y < height * FINER; y++) {
-    for (let x = 0; x < fineWidth; x++) {
-      const at = y * fineWidth + x;
-      const t = buffer.triangle[at]!;
+  for (let y = 0; y < buffer.height; y++) {
+    for (let x = 0; x < buffer.width; x++) {
+      const t = buffer.triangle[y * buffer.width + x]!;
       if (t < 0) continue;
       const pixel = Math.floor(y / FINER) * width + Math.floor(x / FINER);
-      const nx = fine.normals[3 * at]!;
-      const ny = fine.normals[3 * at + 1]!;
-      const nz = fine.normals[3 * at + 2]!;
-      const open = Math.max(0, 1 - 0.95 * narrow[pixel]! - 0.95 * wide[pixel]!);
-      const light = lightOn(nx, ny, nz, open);
+      seenAt.read(x, y, t);
+      const open = openness[pixel]!;
+      const light = lightOn(seenAt.x, seenAt.y, seenAt.z, open);
       if (map === null || colours === "plaster") {
-        const base = fine.behind[at] === 1 ? INSIDE : PLASTER;
-        const gloss = fine.behind[at] === 1 ? 0 : sheen(nx, ny, nz) * open;
+        const base = seenAt.behind ? INSIDE : PLASTER;
+        const gloss = seenAt.behind ? 0 : sheen(seenAt.x, seenAt.y, seenAt.z) * open;
         for (let c = 0; c < 3; c++) {
           // Shadows turn warmer instead of merely darker: plaster lets light through.
           const shade = base[c]! * (0.78 + 0.22 * open) + HOLLOW[c]! * 0.22 * (1 - open);
           sample[c] = shade * light + gloss;
         }
       } else {
-        const value = valueAt(mesh.triangles, t, fine.weights, at, colours.distances);
+        const value = valueAt(triangles, t, seenAt, colours.distances);
         const soft = 0.5 + 0.5 * light;
         if (Number.isNaN(value)) {
           const stripe = HATCH[(x + y) % (8 * FINER) < 2.5 * FINER ? 1 : 0]!;
@@ -117,12 +135,9 @@ function sheen(nx: number, ny: number, nz: number): number {
 function valueAt(
   triangles: Uint32Array,
   t: number,
-  weights: Float32Array,
-  at: number,
+  { second: s, third: r }: SampleReader,
   values: ArrayLike<number>,
 ): number {
-  const s = weights[2 * at]!;
-  const r = weights[2 * at + 1]!;
   const q = 1 - s - r;
   const a = values[triangles[3 * t]!]!;
   const b = values[triangles[3 * t + 1]!]!;
@@ -133,17 +148,25 @@ function valueAt(
 }
 
 /** Depth and normal of each pixel: the nearest of its samples, so that an edge does not mix front and back. */
-function pixelMeans(depth: Float32Array, normals: Float32Array, width: number, height: number) {
-  const pixelDepth = new Float32Array(width * height).fill(-Infinity);
-  const pixelNormals = new Float32Array(3 * width * height);
-  for (let y = 0; y < height * FINER; y++) {
-    for (let x = 0; x < width * FINER; x++) {
-      const at = y * width * FINER + x;
-      const pixel = Math.floor(y / FINER) * width + Math.floor(x / FINER);
-      if (!(depth[at]! > pixelDepth[pixel]!)) continue;
-      pixelDepth[pixel] = depth[at]!;
-      for (let c = 0; c < 3; c++) pixelNormals[3 * pixel + c] = normals[3 * at + c]!;
+function nearestSamples(buffer: DepthBuffer, seenAt: SampleReader, width: number, height: number): SeenSurface {
+  const depth = new Float32Array(width * height).fill(-Infinity);
+  const normals = new Float32Array(3 * width * height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const pixel = y * width + x;
+      let nearest = -1;
+      for (let i = 0; i < FINER * FINER; i++) {
+        const at = (FINER * y + Math.floor(i / FINER)) * buffer.width + FINER * x + (i % FINER);
+        if (!(buffer.depth[at]! > depth[pixel]!)) continue;
+        depth[pixel] = buffer.depth[at]!;
+        nearest = at;
+      }
+      if (nearest < 0) continue;
+      seenAt.read(nearest % buffer.width, Math.floor(nearest / buffer.width), buffer.triangle[nearest]!);
+      normals[3 * pixel] = seenAt.x;
+      normals[3 * pixel + 1] = seenAt.y;
+      normals[3 * pixel + 2] = seenAt.z;
     }
   }
-  return { width, height, depth: pixelDepth, normals: pixelNormals };
+  return { width, height, depth, normals };
 }
