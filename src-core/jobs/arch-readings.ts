@@ -7,10 +7,12 @@ import { pointSet, type SpanEnd } from "./span-end";
 /**
  * Arch and palate of a span.
  * @param registered teeth whose crowns were registered
+ * @param expansion whether the span may hold an expansion: only of such the rules for the perimeter predict anything
  */
 export function archReadings(
   ends: readonly [SpanEnd, SpanEnd],
   registered: ReadonlySet<number>,
+  expansion: boolean,
   assumptions: Assumptions,
 ): CountedReadings {
   const [first, second] = ends.map((end) =>
@@ -18,5 +20,6 @@ export function archReadings(
       eruptingReason(end.timepoint, tooth),
     ),
   );
-  return readArch(first!, second!, registered, assumptions);
+  const read = readArch(first!, second!, registered, assumptions);
+  return expansion ? read : { ...read, arch: { ...read.arch, predictedPerimeters: [] } };
 }

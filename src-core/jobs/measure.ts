@@ -50,7 +50,7 @@ export function measure(request: JobRequest<"measure">, store: ScanStore, job: J
   const expansion = words === "expansion";
   const names: [string, string] = [first.timepoint.name, second.timepoint.name];
   const crowns = crownsThere(ends, registered, assumptions);
-  const arch = archReadings(ends, registeredTeeth(crowns), assumptions);
+  const arch = archReadings(ends, registeredTeeth(crowns), expansion, assumptions);
   const lowers = [lowerEnd(first.timepoint, handles, store), lowerEnd(second.timepoint, handles, store)] as const;
   const scans = [...ends, ...lowers.filter((end) => end !== null)];
   const { record, needs } = recordReadings(

@@ -47,9 +47,25 @@ export const ToothReading = z.strictObject({
 });
 export type ToothReading = z.infer<typeof ToothReading>;
 
+/** What a published rule predicts of the perimeter from measured changes: a comparison, not a measurement. */
+export const PerimeterPrediction = z.strictObject({
+  /** Whose rule: 'Ricketts 1982, canines'. */
+  method: z.string(),
+  /** '0.54 × change 3–3 + 0.87 × change of arch depth' */
+  rule: z.string(),
+  /** From which points here. */
+  by: z.string(),
+  source: z.string(),
+  /** mm; its uncertainty is that of the measured changes, not the rule's. */
+  gain: given(Quantity),
+});
+export type PerimeterPrediction = z.infer<typeof PerimeterPrediction>;
+
 export const ArchReadings = z.strictObject({
   /** Depth, perimeter, form. */
   arch: z.array(SpanReading),
+  /** Beside the measured change of perimeter over an expansion, each published rule by itself. */
+  predictedPerimeters: z.array(PerimeterPrediction),
   midline: z.array(SpanReading),
   parts: z.array(WidthParts),
   teeth: z.array(ToothReading),

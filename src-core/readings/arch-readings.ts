@@ -9,6 +9,7 @@ import { PALATE_HEIGHTS } from "./palate-height";
 import { CANINE_SECTIONS, MOLAR_SECTION } from "./palate-section";
 import { palateSurfaces } from "./palate-surface";
 import { PERIMETERS } from "./perimeter";
+import { predictedPerimeters } from "./predicted-perimeter";
 import type { ReadingDefinition } from "./reading-definition";
 import { isAsked, lackingWords, spanReading } from "./span-reading";
 import type { Assumptions } from "./uncertainty";
@@ -44,7 +45,8 @@ export interface CountedReadings {
  * Everything that is read of arch and palate on each scan by itself.
  * A reading is asked for where its landmarks stand on at least one of the scans. What is read about the
  * median plane and withheld because the raphe is too uncertain is not counted: like a ratio it is given where the errors
- * allow it; nor what takes a tooth that is not there; nor the parts of the widths, which are widths already counted.
+ * allow it; nor what takes a tooth that is not there; nor the parts of the widths, which are widths already counted; nor what is
+ * predicted of the perimeter, which is no reading.
  * @param registered teeth whose crowns were registered
  */
 export function readArch(
@@ -86,7 +88,16 @@ export function readArch(
     ...teeth.flatMap(({ inclination, rotation, crownHeight }) => [inclination, rotation, crownHeight]),
   ].filter((reading) => reading !== null && !isNoFailure(reading));
   return {
-    arch: { arch, midline, parts: widthParts(first, second, assumptions), teeth, pairs, palate, notAsked },
+    arch: {
+      arch,
+      predictedPerimeters: predictedPerimeters(first, second, isAsked(perimeter, scans), assumptions),
+      midline,
+      parts: widthParts(first, second, assumptions),
+      teeth,
+      pairs,
+      palate,
+      notAsked,
+    },
     asked: counted.length,
     made: counted.filter((reading) => reading?.change.state === "given").length,
   };

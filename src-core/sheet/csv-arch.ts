@@ -17,7 +17,9 @@ const CSV_UNITS: Readonly<Record<SpanReading["unit"], string>> = {
  * Arch and palate: the change as value with its interval, both times beside it in the reading's unit; lengths also in the
  * columns of the widths.
  */
-export function archRows({ arch: { arch, midline, pairs, palate, parts, teeth } }: Readings): Row[] {
+export function archRows({
+  arch: { arch, predictedPerimeters, midline, pairs, palate, parts, teeth },
+}: Readings): Row[] {
   const row = (level: string, reading: SpanReading | null): Row[] => {
     if (reading === null) return [];
     const { name, by, unit, teeth: numbers, before, after, change, withinMeasurementError } = reading;
@@ -48,6 +50,18 @@ export function archRows({ arch: { arch, midline, pairs, palate, parts, teeth } 
   };
   return [
     ...[...arch, ...midline, ...pairs].flatMap((reading) => row("arch", reading)),
+    ...predictedPerimeters.map(
+      ({ method, rule, by, source, gain }): Row => ({
+        reading: `predicted perimeter gain, ${method}`,
+        level: "arch",
+        at: `${rule}; ${by}; ${source}`,
+        state: gain.state,
+        value: gain.state === "given" ? gain.reading.value : null,
+        unit: "mm",
+        ...changeOf(gain),
+        reason: gain.state === "withheld" ? gain.reason.text : "",
+      }),
+    ),
     ...palate.flatMap((reading) => row("palate", reading)),
     ...parts.flatMap(({ level, transverse, right, left }) =>
       [transverse, right, left].flatMap((reading) => row(level, reading)),

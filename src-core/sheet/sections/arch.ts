@@ -1,6 +1,6 @@
-import type { SpanReading, ToothReading, WidthParts } from "../../readings/arch-document";
+import type { ArchReadings, SpanReading, ToothReading, WidthParts } from "../../readings/arch-document";
 import { CROWN_HEIGHT_MEANS } from "../../readings/crown-height";
-import { pairWords } from "../format";
+import { pairWords, plusMinus, signed } from "../format";
 import { type Block, type Cell, type Column, plain, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import { comparedKinds, type SheetContext } from "./context";
 import { changeCell, spanTable, valueText } from "./span-table";
@@ -18,6 +18,7 @@ export function archSection(context: SheetContext): Section {
       { kind: "heading", text: "Arch", note: rows.length === 0 ? "" : `each scan by itself; ${NOTE}` },
       ...(rows.length === 0 ? [] : [spanTable(context, rows)]),
       ...(lacking.length === 0 ? [] : [small([quiet(notAskedText(lacking))])]),
+      ...predictionBlocks(context.readings.arch),
       ...sidesBlocks(context, parts),
       ...teethBlocks(context, teeth),
     ],
@@ -29,6 +30,45 @@ const small = (runs: readonly Run[]): Block => ({ kind: "paragraph", size: "smal
 /** One quiet line on what nobody placed points for. */
 export const notAskedText = (notAsked: readonly { reading: string; points: string }[]): string =>
   `Not read, as no points are placed for it: ${notAsked.map(({ reading, points }) => `${reading} (${points})`).join("; ")}.`;
+
+/** What published rules predict of the perimeter, under what was measured. */
+function predictionBlocks({ arch, predictedPerimeters }: ArchReadings): Block[] {
+  if (predictedPerimeters.length === 0) return [];
+  const measured = arch.find(({ name }) => name.startsWith("arch perimeter"))?.change;
+  const gain = (given: SpanReading["change"], number: (text: string) => Run): Cell =>
+    given.state === "withheld"
+      ? textCell([{ text: given.reason.text, tone: "asks" }])
+      : textCell([
+          number(signed(given.reading.value, 1)),
+          quiet(`\u00a0${plusMinus(given.reading.expandedUncertainty, 1)}`),
+        ]);
+  return [
+    {
+      kind: "heading",
+      text: "Change of perimeter, measured and predicted",
+      note: "mm; as a comparison: a prediction, not a measurement",
+    },
+    {
+      kind: "table",
+      dense: true,
+      columns: [
+        { header: "", width: "rest", align: "start" },
+        { header: "change", width: 200, align: "end" },
+      ],
+      rows: [
+        ...(measured === undefined ? [] : [{ cells: [textCell([strong("measured")]), gain(measured, strong)] }]),
+        ...predictedPerimeters.map(({ method, rule, gain: predicted }) => ({
+          cells: [textCell([plain(`predicted, ${method}`), quiet(`: ${rule}`)]), gain(predicted, plain)],
+        })),
+      ],
+    },
+    small([
+      quiet(
+        `± is the 95 % uncertainty of the measured changes alone; how far single patients scatter about a rule comes on top and is not given by its source. ${predictedPerimeters.map(({ source }) => source).join(". ")}.`,
+      ),
+    ]),
+  ];
+}
 
 /** The levels whose sides stand on the sheet; all are in the readings file. */
 const SIDE_LEVELS: readonly string[] = ["cusp-tip", "palatal-gingival"];

@@ -52,6 +52,10 @@ describe.each(["fan", "parallel"])("arch and palate of the invented %s scans", (
     expect(outside.length, JSON.stringify(outside)).toBeLessThanOrEqual(3);
   });
 
+  test("what published rules predict of the perimeter stands beside the measured change", () => {
+    expect(measured.predictedPerimeters.map(({ gain }) => gain.state)).toEqual(["given", "given", "given", "given"]);
+  });
+
   test("the palate got larger in every cross-section, in surface and in volume, beyond error", () => {
     for (const part of ["cross-section at the canines", "surface area", "volume"]) {
       const reading = measured.palate.find(({ name }) => name.includes(part))!;

@@ -44,6 +44,11 @@ describe("the invented scans from the end of turning to retention, with the scan
     expect(words.toLowerCase()).not.toContain("fan");
   });
 
+  test("rules for the gain of perimeter, which are of expansions, predict nothing", () => {
+    expect(readings.arch.arch.some(({ name }) => name.startsWith("arch perimeter"))).toBe(true);
+    expect(readings.arch.predictedPerimeters).toEqual([]);
+  });
+
   test("without the scan from before the loss is given and its share withheld", () => {
     const { retention } = sample.measure("after", "in-retention").readings;
     expect(retention!.before).toBeNull();
