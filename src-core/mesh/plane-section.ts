@@ -1,4 +1,4 @@
-import { addScaled, cross, dot, length, subtract, unit, type Vector3 } from "../geometry/vector";
+import { cross, length, subtract, unit, type Vector3 } from "../geometry/vector";
 import type { BareMesh } from "./filled-holes";
 
 /** The area between a surface and a straight line under it. */
@@ -85,21 +85,31 @@ function off(positions: Float64Array, vertex: number, { a, across }: Cut): numbe
 
 type Flat = readonly [along: number, above: number];
 
-/** Where the plane crosses half-edge h, or null where its ends lie on one side; `rising`: from behind to in front. */
-function crossing({ positions, triangles }: BareMesh, cut: Cut, h: number): { at: Flat; rising: boolean } | null {
+/** How the outline runs over a half-edge: from behind the plane to in front of it, or back. */
+const RISING = 1;
+const FALLING = -1;
+
+/** Where the plane crosses the half-edge looked at last: along, above. Numbers and no pair: thousands are looked at. */
+const crossed = new Float64Array(2);
+
+/** Sets `crossed` to where the plane crosses half-edge h; RISING, FALLING, or 0 where its ends lie on one side. */
+function crossing({ positions, triangles }: BareMesh, cut: Cut, h: number): number {
   const from = triangles[h]!;
   const to = triangles[h % 3 === 2 ? h - 2 : h + 1]!;
-  const [d, e] = [off(positions, from, cut), off(positions, to, cut)];
-  if (d >= 0 === e >= 0) return null;
+  const d = off(positions, from, cut);
+  const e = off(positions, to, cut);
+  if (d >= 0 === e >= 0) return 0;
   const share = d / (d - e);
-  const p = (vertex: number): Vector3 => [
-    positions[3 * vertex]!,
-    positions[3 * vertex + 1]!,
-    positions[3 * vertex + 2]!,
-  ];
-  const start = p(from);
-  const point = subtract(addScaled(start, subtract(p(to), start), share), cut.a);
-  return { at: [dot(point, cut.along), dot(point, cut.up)], rising: d < 0 };
+  const { a, along, up } = cut;
+  const startX = positions[3 * from]!;
+  const startY = positions[3 * from + 1]!;
+  const startZ = positions[3 * from + 2]!;
+  const x = startX + share * (positions[3 * to]! - startX) - a[0];
+  const y = startY + share * (positions[3 * to + 1]! - startY) - a[1];
+  const z = startZ + share * (positions[3 * to + 2]! - startZ) - a[2];
+  crossed[0] = x * along[0] + y * along[1] + z * along[2];
+  crossed[1] = x * up[0] + y * up[1] + z * up[2];
+  return d < 0 ? RISING : FALLING;
 }
 
 /** The triangle over the line's middle that lies nearest above it and faces it, or −1. */
@@ -108,13 +118,24 @@ function seedOf(mesh: BareMesh, near: Uint32Array, cut: Cut): number {
   let lowest = Infinity;
   const middle = cut.length / 2;
   for (const t of near) {
-    const ends = [0, 1, 2].flatMap((k) => crossing(mesh, cut, 3 * t + k) ?? []);
-    if (ends.length !== 2) continue;
     // The outline leaves a triangle over its rising edge; a surface that faces the line runs one way over it.
-    const [leave, enter] = ends[0]!.rising ? [ends[0]!, ends[1]!] : [ends[1]!, ends[0]!];
-    const run = leave.at[0] - enter.at[0];
-    if (run <= 0 || (enter.at[0] - middle) * (leave.at[0] - middle) > 0) continue;
-    const above = enter.at[1] + ((middle - enter.at[0]) / run) * (leave.at[1] - enter.at[1]);
+    let leaveAlong = NaN;
+    let leaveAbove = NaN;
+    let enterAlong = NaN;
+    let enterAbove = NaN;
+    for (let h = 3 * t; h < 3 * t + 3; h++) {
+      const way = crossing(mesh, cut, h);
+      if (way === RISING) {
+        leaveAlong = crossed[0]!;
+        leaveAbove = crossed[1]!;
+      } else if (way === FALLING) {
+        enterAlong = crossed[0]!;
+        enterAbove = crossed[1]!;
+      }
+    }
+    const run = leaveAlong - enterAlong;
+    if (!(run > 0) || (enterAlong - middle) * (leaveAlong - middle) > 0) continue;
+    const above = enterAbove + ((middle - enterAlong) / run) * (leaveAbove - enterAbove);
     if (above > 0 && above < lowest) {
       lowest = above;
       best = t;
@@ -136,9 +157,11 @@ function walk(mesh: BareMesh, cut: Cut, seed: number, ahead: boolean): Walked {
   let t = seed;
   for (let step = 0; step < LONGEST_WALK; step++) {
     triangles.push(t);
-    const h = [3 * t, 3 * t + 1, 3 * t + 2].find((edge) => crossing(mesh, cut, edge)?.rising === ahead);
-    if (h === undefined) break;
-    const { at } = crossing(mesh, cut, h)!;
+    const wanted = ahead ? RISING : FALLING;
+    let h = 3 * t;
+    while (h < 3 * t + 3 && crossing(mesh, cut, h) !== wanted) h++;
+    if (h === 3 * t + 3) break;
+    const at: Flat = [crossed[0]!, crossed[1]!];
     points.push(at);
     if (at[1] < 0) return { points, triangles, closed: true };
     const next = mesh.opposite[h]!;

@@ -71,12 +71,18 @@ function depthInside(line: Float64Array, x: number, y: number): number {
   const count = line.length / 2;
   for (let i = 0; i < count; i++) {
     const j = (i + 1) % count;
-    const [ax, ay, bx, by] = [line[2 * i]!, line[2 * i + 1]!, line[2 * j]!, line[2 * j + 1]!];
-    const [dx, dy, px, py] = [bx - ax, by - ay, x - ax, y - ay];
+    const ax = line[2 * i]!;
+    const ay = line[2 * i + 1]!;
+    const by = line[2 * j + 1]!;
+    const dx = line[2 * j]! - ax;
+    const dy = by - ay;
+    const px = x - ax;
+    const py = y - ay;
     if (ay > y !== by > y && x < ax + (dx * (y - ay)) / dy) inside = !inside;
     const squared = dx * dx + dy * dy;
     const share = squared === 0 ? 0 : Math.min(1, Math.max(0, (px * dx + py * dy) / squared));
-    const [qx, qy] = [px - share * dx, py - share * dy];
+    const qx = px - share * dx;
+    const qy = py - share * dy;
     nearest = Math.min(nearest, qx * qx + qy * qy);
   }
   return inside ? Math.sqrt(nearest) : -Math.sqrt(nearest);
@@ -193,10 +199,18 @@ export function coreSums({ positions, triangles }: BareMesh, { core }: Vault): C
   const twice = new Float64Array(3);
   const corners = new Float64Array(3);
   for (const t of core) {
-    const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
-    const [ax, ay, az] = [positions[a]!, positions[a + 1]!, positions[a + 2]!];
-    const [ux, uy, uz] = [positions[b]! - ax, positions[b + 1]! - ay, positions[b + 2]! - az];
-    const [vx, vy, vz] = [positions[c]! - ax, positions[c + 1]! - ay, positions[c + 2]! - az];
+    const a = 3 * triangles[3 * t]!;
+    const b = 3 * triangles[3 * t + 1]!;
+    const c = 3 * triangles[3 * t + 2]!;
+    const ax = positions[a]!;
+    const ay = positions[a + 1]!;
+    const az = positions[a + 2]!;
+    const ux = positions[b]! - ax;
+    const uy = positions[b + 1]! - ay;
+    const uz = positions[b + 2]! - az;
+    const vx = positions[c]! - ax;
+    const vy = positions[c + 1]! - ay;
+    const vz = positions[c + 2]! - az;
     twice[0] = uy * vz - uz * vy;
     twice[1] = uz * vx - ux * vz;
     twice[2] = ux * vy - uy * vx;
@@ -228,10 +242,10 @@ export function vaultSize(mesh: BareMesh, { band }: Vault, sums: CoreSums, closi
   const triangle = new Float64Array(9);
   for (const t of band) {
     for (let k = 0; k < 3; k++) place(mesh.positions, mesh.triangles[3 * t + k]!, seen, triangle, 3 * k);
-    const [u0, u1, u2] = [triangle[0]!, triangle[3]!, triangle[6]!];
-    const [v0, v1, v2] = [triangle[1]!, triangle[4]!, triangle[7]!];
-    const [lowU, highU] = [Math.min(u0, u1, u2), Math.max(u0, u1, u2)];
-    const [lowV, highV] = [Math.min(v0, v1, v2), Math.max(v0, v1, v2)];
+    const lowU = Math.min(triangle[0]!, triangle[3]!, triangle[6]!);
+    const highU = Math.max(triangle[0]!, triangle[3]!, triangle[6]!);
+    const lowV = Math.min(triangle[1]!, triangle[4]!, triangle[7]!);
+    const highV = Math.max(triangle[1]!, triangle[4]!, triangle[7]!);
     for (let piece = 0; piece < fan.count; piece++) {
       const box = 4 * piece;
       if (highU < fan.boxes[box]! || lowU > fan.boxes[box + 1]!) continue;
