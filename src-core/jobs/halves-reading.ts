@@ -1,8 +1,8 @@
 import { apply } from "../geometry/rigid-transform";
-import { type HalvesStation, readHalves } from "../readings/halves";
+import { type HalvesInput, type HalvesStation, readHalves } from "../readings/halves";
 import type { Given, HalvesReading } from "../readings/readings-document";
 import { type Assumptions, RAPHE_POINT } from "../readings/uncertainty";
-import { stationsFrom } from "../readings/width";
+import { type Stations, stationsFrom } from "../readings/width";
 import { CONDITION_TO_WARN } from "../registration/fit-quality";
 import type { HalvesRegistration } from "../registration/halves-registration";
 import { belongNot } from "../registration/identity";
@@ -52,7 +52,7 @@ export function halvesReading(
     );
   }
   const frame = first.landmarks.frame!;
-  const span = places.molars - places.canines;
+  const span = places.cusps.molars - places.cusps.canines;
   // A tilt of the occlusal plane from points a span apart; the direction of the median plane from the raphe's length.
   const tilt = assumptions.pointWidth / span;
   const turn = frame.source === "raphe" ? (Math.SQRT2 * RAPHE_POINT) / frame.rapheLength : tilt;
@@ -79,7 +79,7 @@ const lower = (text: string): string => (text.charAt(0).toLowerCase() + text.sli
 function stationsOf(
   first: SpanEnd,
   region: Uint8Array,
-): { front: HalvesStation; back: HalvesStation; canines: number; molars: number } | null {
+): Pick<HalvesInput, "front" | "back" | "canines" | "cusps"> | null {
   const stations = stationsFrom(pointSet(first));
   const level = "palatal-gingival";
   const front = stations.front(level);
@@ -95,8 +95,16 @@ function stationsOf(
     front: station(front, named.canines ? "the canines" : "the foremost pair"),
     back: station(back, named.molars ? "the first molars" : "the hindmost pair"),
     canines: front,
-    molars: back,
+    cusps: cuspsOf(stations) ?? { canines: front, molars: back },
   };
+}
+
+/** The scale along the arch by which the scanner's figures are known for widths too; null where it cannot be told. */
+function cuspsOf(stations: Stations): HalvesInput["cusps"] | null {
+  const [canines, molars] = [stations.front("cusp-tip"), stations.back("cusp-tip")];
+  const named = stations.named("cusp-tip");
+  const known = named.canines && named.molars && canines !== null && molars !== null;
+  return known && molars - canines >= LEAST_LENGTH ? { canines, molars } : null;
 }
 
 /** The palate's region in the arch frame: where it begins and ends, and its mean height along it. */

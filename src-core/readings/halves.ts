@@ -58,9 +58,10 @@ export interface HalvesInput {
   readonly toFrame: RigidTransform;
   readonly front: HalvesStation;
   readonly back: HalvesStation;
-  /** y of the canines' and of the first molars' own stations, between which the scanner's error is known, mm. */
+  /** y of the canines' own station, behind which all others are given, mm. */
   readonly canines: number;
-  readonly molars: number;
+  /** y of the canines' and of the first molars' cusp tips, between which the scanner's error is known, mm. */
+  readonly cusps: { readonly canines: number; readonly molars: number };
   /** Standard uncertainty of the arch frame's directions about x, y and z, radians, and of a station, mm. */
   readonly frameTurn: Vector3;
   readonly stationError: number;
@@ -225,7 +226,7 @@ function outputsOf(input: HalvesInput, d: readonly number[]): number[] {
  * the height of the palate rolls the two surfaces apart; and, as for widths, its local figure.
  */
 function scannerCovariance(input: HalvesInput, assumptions: Assumptions): number[][] {
-  const { canines, molars } = input;
+  const { canines, molars } = input.cusps;
   const across = (y: number) => scannerAcross(assumptions, (y - canines) / (molars - canines));
   const slope = (across(molars) - across(canines)) / (molars - canines);
   const together = new Array<number>(OUTPUTS).fill(0);
@@ -234,7 +235,7 @@ function scannerCovariance(input: HalvesInput, assumptions: Assumptions): number
   // Wider at the back is a negative opening angle.
   together[ANGLE] = -slope;
   together[SLOPE] = -slope;
-  together[DISTANCE] = across(canines);
+  together[DISTANCE] = across(input.canines);
   const { local } = assumptions.scanner;
   const shifted = new Array<number>(OUTPUTS).fill(0);
   for (const i of [FRONT, BACK, DISTANCE]) shifted[i] = local;

@@ -1,5 +1,5 @@
 import { exp } from "#core/geometry/real";
-import { cross, type Vector3 } from "#core/geometry/vector";
+import { cross, length, subtract, type Vector3 } from "#core/geometry/vector";
 import type { Random } from "../../../sample-meshes/generator/random";
 import type { SurfaceMesh } from "../../../sample-meshes/generator/surface-nets";
 
@@ -79,10 +79,11 @@ export interface NoiseMaker {
 }
 
 /**
- * Noise that is alike over about a square millimetre: every vertex takes part of its neighbours' own numbers, as much
- * as makes the sum of all correlations with it, times the area of a vertex, 1 mm² (where vertices are closer than that).
+ * Noise that is alike over about a square millimetre everywhere on the surface: every vertex takes part of its
+ * neighbours' own numbers, as much as makes the sum of all correlations with it, times the area that a vertex stands for
+ * around it, 1 mm². Where vertices lie farther apart than that their noise is independent.
  */
-export function noiseMaker(mesh: SurfaceMesh, area: number): NoiseMaker {
+export function noiseMaker(mesh: SurfaceMesh): NoiseMaker {
   const count = mesh.positions.length / 3;
   const pairs = new Set<number>();
   for (let h = 0; h < mesh.triangles.length; h++) {
@@ -91,25 +92,50 @@ export function noiseMaker(mesh: SurfaceMesh, area: number): NoiseMaker {
     pairs.add(a < b ? a * count + b : b * count + a);
   }
   const edges = Uint32Array.from([...pairs].flatMap((key) => [Math.floor(key / count), key % count]));
-  const valence = edges.length / count;
-  // (1 + v·w)² / (1 + v·w²) vertices count as one; solved by halving.
-  const wanted = count / area;
+  const own = vertexAreas(mesh);
+  const around = own.slice();
+  const valence = new Float64Array(count);
+  for (let i = 0; i < edges.length; i += 2) {
+    const [a, b] = [edges[i]!, edges[i + 1]!];
+    valence[a]!++;
+    valence[b]!++;
+    around[a]! += own[b]!;
+    around[b]! += own[a]!;
+  }
+  const shares = around.map((sum, v) => shareOf(valence[v]!, sum / (1 + valence[v]!)));
+  return {
+    draw(random) {
+      const numbers = Float64Array.from({ length: count }, () => random.normal());
+      const out = numbers.slice();
+      for (let i = 0; i < edges.length; i += 2) {
+        const [a, b] = [edges[i]!, edges[i + 1]!];
+        out[a]! += shares[a]! * numbers[b]!;
+        out[b]! += shares[b]! * numbers[a]!;
+      }
+      return out.map((value, v) => value / Math.sqrt(1 + valence[v]! * shares[v]! * shares[v]!));
+    },
+  };
+}
+
+/** How much of its neighbours' numbers makes (1 + v·w)² / (1 + v·w²) vertices of that area 1 mm² together; by halving. */
+function shareOf(valence: number, area: number): number {
   let [low, high] = [0, 1];
   for (let round = 0; round < 40; round++) {
     const w = (low + high) / 2;
-    if (((1 + valence * w) * (1 + valence * w)) / (1 + valence * w * w) < wanted) low = w;
+    if (((1 + valence * w) * (1 + valence * w) * area) / (1 + valence * w * w) < 1) low = w;
     else high = w;
   }
-  const size = Math.sqrt(1 + valence * low * low);
-  return {
-    draw(random) {
-      const own = Float64Array.from({ length: count }, () => random.normal());
-      const out = own.slice();
-      for (let i = 0; i < edges.length; i += 2) {
-        out[edges[i]!]! += low * own[edges[i + 1]!]!;
-        out[edges[i + 1]!]! += low * own[edges[i]!]!;
-      }
-      return out.map((value) => value / size);
-    },
-  };
+  return low;
+}
+
+/** A third of the area of the triangles around each vertex, mm². */
+function vertexAreas({ positions, triangles }: SurfaceMesh): Float64Array {
+  const areas = new Float64Array(positions.length / 3);
+  const at = (v: number): Vector3 => [positions[3 * v]!, positions[3 * v + 1]!, positions[3 * v + 2]!];
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
+    const third = length(cross(subtract(at(b), at(a)), subtract(at(c), at(a)))) / 6;
+    for (const v of [a, b, c]) areas[v]! += third;
+  }
+  return areas;
 }

@@ -5,7 +5,6 @@ import { centroid, type Vector3 } from "#core/geometry/vector";
 import { UNWATCHED } from "#core/job-control";
 import { measure } from "#core/jobs/measure";
 import { ScanStore } from "#core/jobs/scan-store";
-import { regionArea } from "#core/mesh/sample-surface";
 import type { Readings } from "#core/readings/readings-document";
 import { bytesSource } from "#core/scan/byte-source";
 import { takeIn } from "#core/scan/intake";
@@ -68,13 +67,12 @@ export class SimulatedPair {
     const pair = makeSamplePair({
       ...options,
       arch: { ...options.arch, stretchedHalfBand: 3 },
-      triangles: 20_000,
+      triangles: 30_000,
       scanner: { noise: 0, holes: 0, fragments: 0 },
       unposed: true,
     });
     const scan = (name: "before" | "after", pose: RigidTransform): TrueScan => {
       const mesh = pair.meshes[name]!;
-      const area = regionArea({ ...mesh, fileTriangles: new Uint32Array(0) });
       // The same material points on both scans, used exactly where they are put.
       const landmarks = pair.truth.scans[name]!.landmarks.filter(isUsed).map(
         ({ tooth, place, material }): Landmark => ({
@@ -87,7 +85,7 @@ export class SimulatedPair {
       return {
         mesh,
         normals: vertexNormals(mesh),
-        noise: noiseMaker(mesh, area),
+        noise: noiseMaker(mesh),
         places: placesOf(landmarks),
         landmarks,
         pose,

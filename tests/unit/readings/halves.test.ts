@@ -40,7 +40,7 @@ const halves = (right: RigidTransform, left: RigidTransform, more: Partial<Halve
   front: { y: 8, height: 10, words: "the canines" },
   back: { y: 28, height: 16, words: "the first molars" },
   canines: 8,
-  molars: 28,
+  cusps: { canines: 8, molars: 28 },
   frameTurn: [0, 0, 0],
   stationError: 0,
   ...more,

@@ -184,7 +184,7 @@ describe("halves and crowns from given motions", () => {
     front: { y: 8, height: 10, words: "the canines" },
     back: { y: 28, height: 16, words: "the first molars" },
     canines: 8,
-    molars: 28,
+    cusps: { canines: 8, molars: 28 },
     frameTurn: [0.01, 0.01, 0.02],
     stationError: 0.2,
   });

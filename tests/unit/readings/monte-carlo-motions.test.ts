@@ -98,7 +98,7 @@ describe("the halves of the palate", () => {
     front: { y: 8, height: 10, words: "the canines" },
     back: { y: 28, height: 16, words: "the first molars" },
     canines: 8,
-    molars: 28,
+    cusps: { canines: 8, molars: 28 },
     frameTurn: [0.04, 0.04, 0.04],
     stationError: 0.5,
   };

@@ -97,7 +97,7 @@ describe("the coverage factor follows from the degrees of freedom of the hand's 
       front: { y: 8, height: 10, words: "the canines" },
       back: { y: 28, height: 16, words: "the first molars" },
       canines: 8,
-      molars: 28,
+      cusps: { canines: 8, molars: 28 },
       frameTurn: [0.03, 0.03, 0.06],
       stationError: 0.3,
     };
