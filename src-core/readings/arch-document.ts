@@ -51,7 +51,7 @@ export type ToothReading = z.infer<typeof ToothReading>;
 export const PerimeterPrediction = z.strictObject({
   /** Whose rule: 'Ricketts 1982, canines'. */
   method: z.string(),
-  /** '0.54 × change 3–3 + 0.87 × change of arch depth' */
+  /** '0.54 × change 3–3 + 0.87 × change of depth' */
   rule: z.string(),
   /** From which points here. */
   by: z.string(),

@@ -36,7 +36,7 @@ const ofWidth =
 const RULES: readonly Rule[] = [
   {
     method: "Braz Oral Res 2006",
-    name: "0.54 × change 3–3 + 0.87 × change of arch depth",
+    name: "0.54 × change 3–3 + 0.87 × change of depth",
     by: "cusp tips of 13 and 23; depth from the line of the mesial contact points of 16 and 26 to that of 11",
     source:
       "Braz Oral Res, March 2006 (S1806-83242006000100014): casts of 18 patients before and after rapid expansion",

@@ -19,12 +19,18 @@ export const ERRORS: readonly { readonly name: string; readonly errors: DrawnErr
   { name: "a steadier hand (0.12 mm)", errors: { hand: 0.12, ...SCANNER } },
   { name: "carried points (scanner alone)", errors: { hand: 0, ...SCANNER } },
 ];
-/** Only among the clear cases: an error small enough that nothing moved can be clear by four standard uncertainties. */
-const SMALLER = {
-  name: "carried points, scanner of half the error",
-  errors: { hand: 0, atCanines: 0.025, atMolars: 0.06, local: 0.01 },
-};
-export const CLEAR_ERRORS = [...ERRORS, SMALLER];
+const NO_SCANNER = { atCanines: 0, atMolars: 0, local: 0 };
+/** Only among the clear cases: errors between the others, and smaller ones. */
+const FURTHER: typeof ERRORS = [
+  { name: "placed by hand (0.18 mm)", errors: { hand: 0.18, ...SCANNER } },
+  {
+    name: "carried points, scanner of half the error",
+    errors: { hand: 0, atCanines: 0.025, atMolars: 0.06, local: 0.01 },
+  },
+  { name: "simulated scans, points within 0.1 mm", errors: { hand: 0.1, ...NO_SCANNER } },
+  { name: "simulated scans, points within 0.05 mm", errors: { hand: 0.05, ...NO_SCANNER } },
+];
+export const CLEAR_ERRORS = [...ERRORS, ...FURTHER];
 /** Which pairs: last digits of their teeth. */
 export const PAIR_SETS: readonly (readonly number[])[] = [
   [3, 6],
@@ -44,6 +50,8 @@ export interface Rates {
   readonly right: number;
   /** True as well, but saying less: 'parallel' where nothing changed. */
   readonly weaker: number;
+  /** 'Narrowed' where the true change is negative, though within what counts as no change. */
+  readonly narrowed: number;
   readonly wrong: number;
   /** Undecided, or too much scatter for one line. */
   readonly open: number;
@@ -69,6 +77,8 @@ export interface ClearCell {
   readonly truth: number;
   readonly rates: Rates;
 }
+
+export const KINDS: readonly ClearCell["kind"][] = ["fan-front", "parallel", "no-change"];
 
 /** What is looked at: the edges at which the definitions call a case clear, and a wider one. */
 export const CLEARANCES: readonly Pick<ClearCell, "kind" | "clearance">[] = [
@@ -99,30 +109,37 @@ function simulation(errors: DrawnErrors, digits: readonly number[], widening: (s
   };
   return {
     exact: () => read(before, after),
-    rates(truth: Verdict, draws: number, seed: number): Rates {
+    rates(verdict: Verdict, draws: number, seed: number, negative = false): Rates {
       const normal = normalFrom(seededRandom(seed));
       const counted = new Map<Verdict, number>();
       for (let i = 0; i < draws; i++) {
-        const { verdict } = read(...drawnByHand(before, after, errors, normal));
-        counted.set(verdict, (counted.get(verdict) ?? 0) + 1);
+        const said = read(...drawnByHand(before, after, errors, normal)).verdict;
+        counted.set(said, (counted.get(said) ?? 0) + 1);
       }
-      const count = (verdict: Verdict) => counted.get(verdict) ?? 0;
+      const count = (said: Verdict) => counted.get(said) ?? 0;
       const open = count("irregular") + count("undecided");
-      // Nothing moved is parallel as well: true, but it says less.
-      const weaker = truth === "no-change" ? count("parallel") : 0;
+      const unchanged = verdict === "no-change";
+      // Nothing changed is parallel as well, which says less; and where the arch became narrower, however little,
+      // 'narrowed' says what is so.
+      const weaker = unchanged ? count("parallel") : 0;
+      const narrowed = unchanged && negative ? count("narrowed") : 0;
       return {
-        right: count(truth) / draws,
+        right: count(verdict) / draws,
         weaker: weaker / draws,
-        wrong: (draws - count(truth) - weaker - open) / draws,
+        narrowed: narrowed / draws,
+        wrong: (draws - count(verdict) - weaker - narrowed - open) / draws,
         open: open / draws,
       };
     },
   };
 }
 
-/** All clear cases of one kind taken together. */
+/** All clear cases of one kind and one error taken together. */
 export interface ClearSweep {
   readonly kind: ClearCell["kind"];
+  readonly error: number;
+  /** Of no change: whether these are the cases whose true change lies below 0. */
+  readonly negative: boolean;
   /** How many combinations of truth, error and pairs were clear. */
   readonly cases: number;
   readonly rates: Rates;
@@ -130,7 +147,11 @@ export interface ClearSweep {
 
 /** Steps and ends of the truths that are tried, mm. */
 const SWEEP_STEP = 0.1;
-const SWEEP_TO: Readonly<Record<ClearCell["kind"], number>> = { "fan-front": 3, parallel: 1, "no-change": 0.5 };
+const SWEEP_ENDS: Readonly<Record<ClearCell["kind"], readonly [number, number]>> = {
+  "fan-front": [DELTA, 3],
+  parallel: [-DELTA, DELTA],
+  "no-change": [-NO_CHANGE, NO_CHANGE],
+};
 /** How many standard uncertainties away from the bound a case is called clear. */
 const CLEAR_BY: Readonly<Record<ClearCell["kind"], number>> = { "fan-front": 3, parallel: 3, "no-change": 2 };
 
@@ -174,38 +195,56 @@ export function clearCases(draws: number): ClearCell[] {
 }
 
 /**
- * Every case of a grid of truths that is clear: fan D ≥ δ + 3u, parallel D ≤ δ − 3u, no change with change + 2u ≤ 0.5 mm
- * at both stations; all errors and numbers of pairs, the rates of all of them taken together.
+ * Every case of a grid of truths that is clear: fan D ≥ δ + 3u, parallel |D| ≤ δ − 3u, no change with |change| + 2u ≤
+ * 0.5 mm at both stations; by kind and by error, over all numbers of pairs.
+ * @returns without the errors that leave no clear case
  */
 export function clearSweeps(draws: number): ClearSweep[] {
-  return (["fan-front", "parallel", "no-change"] as const).map((kind) => {
+  let seed = 400;
+  return KINDS.flatMap((kind) => {
     const bound = kind === "no-change" ? NO_CHANGE : DELTA;
     const sign = kind === "fan-front" ? 1 : -1;
-    const all: Rates[] = [];
-    for (const { errors } of CLEAR_ERRORS) {
+    const [from, to] = SWEEP_ENDS[kind];
+    return CLEAR_ERRORS.flatMap(({ errors }, error): ClearSweep[] => {
+      const all = { zeroOrMore: [] as Rates[], negative: [] as Rates[] };
       for (const digits of PAIR_SETS) {
         const u = uncertaintyOf(kind, errors, digits);
-        for (let i = 0; i * SWEEP_STEP <= SWEEP_TO[kind] + 1e-9; i++) {
-          const truth = i * SWEEP_STEP;
-          if (sign * (truth - bound) < CLEAR_BY[kind] * u) continue;
+        for (let i = 0; i <= Math.round((to - from) / SWEEP_STEP); i++) {
+          const truth = (Math.round(from / SWEEP_STEP) + i) * SWEEP_STEP;
+          if (sign * (Math.abs(truth) - bound) < CLEAR_BY[kind] * u) continue;
           const arch = simulation(errors, digits, kind === "no-change" ? () => truth : fanOf(truth));
-          all.push(arch.rates(kind, draws, 400 + i));
+          const negative = kind === "no-change" && truth < 0;
+          all[negative ? "negative" : "zeroOrMore"].push(arch.rates(kind, draws, seed++, negative));
         }
       }
-    }
-    const mean = (pick: (rates: Rates) => number) => all.reduce((sum, rates) => sum + pick(rates), 0) / all.length;
-    return {
-      kind,
-      cases: all.length,
-      rates: {
-        right: mean((r) => r.right),
-        weaker: mean((r) => r.weaker),
-        wrong: mean((r) => r.wrong),
-        open: mean((r) => r.open),
-      },
-    };
+      return [all.zeroOrMore, all.negative].flatMap((rates, i) =>
+        rates.length === 0
+          ? []
+          : [{ kind, error, negative: i === 1, cases: rates.length, rates: pooled(rates.map((one) => [1, one])) }],
+      );
+    });
   });
 }
+
+/** Weighted mean of rates. */
+function pooled(all: readonly (readonly [weight: number, rates: Rates])[]): Rates {
+  const total = all.reduce((sum, [weight]) => sum + weight, 0);
+  const mean = (pick: (rates: Rates) => number) =>
+    all.reduce((sum, [weight, rates]) => sum + weight * pick(rates), 0) / total;
+  return {
+    right: mean((r) => r.right),
+    weaker: mean((r) => r.weaker),
+    narrowed: mean((r) => r.narrowed),
+    wrong: mean((r) => r.wrong),
+    open: mean((r) => r.open),
+  };
+}
+
+/** Clear cases of some sweeps taken together, each case as one. */
+export const together = (sweeps: readonly ClearSweep[]): Pick<ClearSweep, "cases" | "rates"> => ({
+  cases: sweeps.reduce((sum, { cases }) => sum + cases, 0),
+  rates: pooled(sweeps.map(({ cases, rates }) => [cases, rates])),
+});
 
 /** Standard uncertainty of D; for no change, the larger one at the two stations, mm. */
 function uncertaintyOf(kind: ClearCell["kind"], errors: DrawnErrors, digits: readonly number[]): number {

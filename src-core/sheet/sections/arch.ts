@@ -53,7 +53,7 @@ function predictionBlocks({ arch, predictedPerimeters }: ArchReadings): Block[] 
       dense: true,
       columns: [
         { header: "", width: "rest", align: "start" },
-        { header: "change", width: 200, align: "end" },
+        { header: "change", width: 170, align: "end" },
       ],
       rows: [
         ...(measured === undefined ? [] : [{ cells: [textCell([strong("measured")]), gain(measured, strong)] }]),

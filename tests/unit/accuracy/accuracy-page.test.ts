@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { resolve } from "node:path";
 import { beforeAll, describe, expect, test } from "vitest";
 import { type Accuracy, accuracy, accuracyPage } from "../../accuracy/page";
-import type { ClearCell } from "../../accuracy/verdict-grid";
+import { type ClearCell, type ClearSweep, KINDS, together } from "../../accuracy/verdict-grid";
 
 let found: Accuracy;
 beforeAll(() => {
@@ -22,13 +22,29 @@ describe("clear cases", () => {
   };
   const decided = ({ rates }: ClearCell) => rates.right + rates.wrong + rates.weaker;
 
-  test("of all of them, at least 95 % are decided, and of fans and parallel widenings at least 99 % rightly", () => {
-    for (const { kind, cases, rates } of found.sweeps) {
-      expect(cases).toBeGreaterThan(20);
-      expect(1 - rates.open).toBeGreaterThanOrEqual(0.95);
-      // Where nothing changed, the 95 % interval that 'narrowed' rests on lies below 0 in up to 2.5 % by its own making.
-      expect(rates.wrong / (1 - rates.open)).toBeLessThanOrEqual(kind === "no-change" ? 0.025 : 0.01);
-    }
+  const target = (sweeps: readonly ClearSweep[], kindOf: string): void => {
+    const { rates } = together(sweeps);
+    const share = 1 - rates.open;
+    expect(share, kindOf).toBeGreaterThanOrEqual(0.95);
+    expect((rates.right + rates.weaker + rates.narrowed) / share, kindOf).toBeGreaterThanOrEqual(0.99);
+  };
+
+  test("of all of them together at least 95 % are decided, and of these at least 99 % are right or say less", () => {
+    expect(together(found.sweeps).cases).toBeGreaterThan(500);
+    target(found.sweeps, "all");
+  });
+
+  test.each(KINDS)("the same holds of every kind by itself: %s", (kind) => {
+    const own = found.sweeps.filter((sweep) => sweep.kind === kind);
+    expect(together(own).cases).toBeGreaterThan(50);
+    target(own, kind);
+  });
+
+  test("the same holds where nothing became narrower, so that 'narrowed' is wrong whenever it is said", () => {
+    const own = found.sweeps.filter(({ kind, negative }) => kind === "no-change" && !negative);
+    expect(together(own).cases).toBeGreaterThan(30);
+    expect(together(own).rates.narrowed).toBe(0);
+    target(own, "no change, change 0 or more");
   });
 
   test("at its edge a fan beyond δ by 3u is decided in at least 95 %, and of these at least 99 % are right", () => {
@@ -46,10 +62,13 @@ describe("clear cases", () => {
     }
   });
 
-  test("nothing moved: by 2u nothing but 'narrowed' by chance is wrong, and by 4u it is called no change in 95 %", () => {
+  test("nothing moved: by 2u nothing but 'narrowed' by chance is wrong, and by 4u from one bound it is called no change in 95 %", () => {
     for (const cell of of("no-change", 2)) expect(cell.rates.wrong).toBeLessThanOrEqual(0.035);
     for (const cell of of("no-change", 4)) {
-      expect(cell.rates.right).toBeGreaterThanOrEqual(0.95);
+      // Where the truth lies by 0, both bounds are 4u away at both stations, each missed in Φ(1.645 − 4) = 0.9 %, and
+      // the 5 % whose scatter widens the band by chance may miss them too: no more than 91 % can be asked for.
+      const bothBounds = cell.truth < cell.u;
+      expect(cell.rates.right).toBeGreaterThanOrEqual(bothBounds ? 0.91 : 0.95);
       expect(cell.rates.wrong).toBeLessThanOrEqual(0.01);
     }
   });
