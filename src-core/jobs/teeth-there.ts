@@ -1,3 +1,4 @@
+import { spaceQuestions } from "../case/space-question";
 import type { Readings, Warning } from "../readings/readings-document";
 import { changeAwayReason } from "../readings/tooth-reasons";
 import type { Assumptions } from "../readings/uncertainty";
@@ -25,7 +26,7 @@ export function crownsThere(
   return { crowns: [...crowns, ...away], crownPairs };
 }
 
-/** Teeth whose statement and landmarks contradict each other, and extractions, which a scan does not show. */
+/** Teeth whose statement and landmarks contradict each other, and extractions, which a scan does not show: stated or to be asked. */
 export function toothWarnings({ timepoint, away, contradicted }: SpanEnd): Warning[] {
   const warning = (code: string, text: string): Warning => ({ code, timepoint: timepoint.name, text });
   const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
@@ -45,5 +46,11 @@ export function toothWarnings({ timepoint, away, contradicted }: SpanEnd): Warni
             `On the ${timepoint.name} scan the space of ${closed.join(", ")} is closed after extraction: compare this arch's length and perimeter only with arches of the same extractions.`,
           ),
         ]),
+    ...spaceQuestions(timepoint).map(({ tooth, text }) =>
+      warning(
+        "space-to-be-asked",
+        `${text} State how ${tooth} stands: arches with extractions are compared only among themselves.`,
+      ),
+    ),
   ];
 }

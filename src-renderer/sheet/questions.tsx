@@ -1,25 +1,32 @@
-import { useWorkspace } from "../state/app-context";
+import { type SpaceQuestion, spaceAnswered, spaceQuestions } from "#core/case/space-question";
+import type { Timepoint } from "#core/case/timepoint";
+import { useCommands, useWorkspace } from "../state/app-context";
 import { heldFor } from "../state/workspace";
 import { UnitChoice } from "../top/unit-choice";
 
-/** Questions that a scan raises, asked where everything else stands: so far, the unit of its numbers. */
+/** Questions that a scan raises, asked where everything else stands: the unit of its numbers, and spaces that closed. */
 export function Questions() {
   const timepoints = useWorkspace((workspace) => workspace.history.now.timepoints);
   const scans = useWorkspace((workspace) => workspace.scans);
   return (
     <>
       {timepoints.map((timepoint) => (
-        <Question key={`${timepoint.name} ${scans.size}`} name={timepoint.name} />
+        <UnitQuestion key={`${timepoint.name} ${scans.size}`} timepoint={timepoint} />
       ))}
+      {timepoints.flatMap((timepoint) =>
+        spaceQuestions(timepoint).map((question) => (
+          <SpaceQuestionSection key={`${timepoint.name} ${question.tooth}`} timepoint={timepoint} question={question} />
+        )),
+      )}
     </>
   );
 }
 
-function Question({ name }: { name: string }) {
+function UnitQuestion({ timepoint }: { timepoint: Timepoint }) {
+  const { name } = timepoint;
   const held = useWorkspace((workspace) => heldFor(workspace, name));
-  const timepoint = useWorkspace((workspace) => workspace.history.now.timepoints.find((one) => one.name === name));
   const question = held?.report.unitQuestion ?? null;
-  if (question === null || timepoint === undefined) return null;
+  if (question === null) return null;
   return (
     <section className="question" aria-label={`Question about the ${name} scan`}>
       <p>
@@ -27,6 +34,33 @@ function Question({ name }: { name: string }) {
         {question.text}
       </p>
       <UnitChoice timepoint={timepoint} />
+    </section>
+  );
+}
+
+function SpaceQuestionSection({ timepoint, question }: { timepoint: Timepoint; question: SpaceQuestion }) {
+  const commands = useCommands();
+  const { tooth, text } = question;
+  const answer = (isClosed: boolean) =>
+    commands.case.act({
+      do: "set-details",
+      timepoint: timepoint.name,
+      details: spaceAnswered(timepoint.details, tooth, isClosed),
+    });
+  return (
+    <section className="question" aria-label={`Question about ${tooth} on the ${timepoint.name} scan`}>
+      <p>
+        <strong>{timepoint.name}: </strong>
+        {text}
+      </p>
+      <p className="answers">
+        <button type="button" className="word-button" onClick={() => answer(true)}>
+          extracted, space closed
+        </button>
+        <button type="button" className="word-button" onClick={() => answer(false)}>
+          {tooth} is there
+        </button>
+      </p>
     </section>
   );
 }
