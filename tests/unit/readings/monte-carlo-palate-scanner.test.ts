@@ -10,7 +10,7 @@ const DRAWS = 20_000;
 const SCANNER: Assumptions = { delta: 1, pointWidth: 0, scanner: { atCanines: 0.05, atMolars: 0.12, local: 0.02 } };
 
 test("heights, sections, surface area and volume of the palate have the scanner's error that the draws have", {
-  timeout: 300_000,
+  timeout: 900_000,
 }, () => {
   const readings = palateReadings();
   const draw = drawnByScanner(readings, SCANNER);

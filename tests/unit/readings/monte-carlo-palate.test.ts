@@ -26,7 +26,7 @@ const DRAWS = 20_000;
 const HAND: Assumptions = { delta: 1, pointWidth: 0.25, scanner: { atCanines: 0, atMolars: 0, local: 0 } };
 
 describe("heights, sections, surface area and volume of the palate", () => {
-  test("have the error that the draws have", { timeout: 300_000 }, () => {
+  test("have the error that the draws have", { timeout: 900_000 }, () => {
     const readings = palateReadings();
     within5(claimedToDrawn(readings, drawnByHand(readings, HAND), "point", HAND, DRAWS, 81));
   });
@@ -58,7 +58,7 @@ describe("heights, sections, surface area and volume of the palate", () => {
     }
   });
 
-  test("on a surface as rough as a scan, heights have the error that the draws have", { timeout: 300_000 }, () => {
+  test("on a surface as rough as a scan, heights have the error that the draws have", { timeout: 900_000 }, () => {
     const normal = normalFrom(seededRandom(83));
     const rough = () => heightField((x) => 18 - 0.03 * x * x + 0.02 * normal(), [-2.625, 2.625], [20.5, 25.5], 0.25);
     const meshes = [rough(), rough()] as const;
