@@ -19,7 +19,7 @@ test("first screen and workspace have no serious accessibility violation, light 
     await page.emulateMedia({ colorScheme });
     expect(await violations(page), `first screen, ${colorScheme}`).toEqual([]);
   }
-  await openSample(page);
+  await openSample(page, "fan-shaped");
   await row(page, "3-3 cusp-tip").getByRole("button", { name: "3–3" }).click();
   for (const fold of await page.locator("details.fold > summary").all()) await fold.click();
   for (const colorScheme of ["light", "dark"] as const) {
@@ -39,7 +39,7 @@ test("a landmark is placed by the keyboard alone: arrows move the aim, Enter pla
 }) => {
   const { page } = raphe;
   await sized(raphe, 1600, 1000);
-  await openSample(page);
+  await openSample(page, "parallel");
   const width = row(page, "3-3 cusp-tip").locator("td.value").first();
   const measured = await width.textContent();
   await row(page, "3-3 cusp-tip").getByRole("button", { name: "3–3" }).focus();

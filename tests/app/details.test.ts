@@ -46,7 +46,7 @@ const FIELDS: readonly (readonly [label: string, value: string])[] = [
 ];
 
 test("every field is entered in place, can be undone, and is found again after a restart", async () => {
-  test.setTimeout(180_000);
+  test.setTimeout(240_000);
   const raphe = await launchRaphe();
   const { page } = raphe;
   await sized(raphe, 1600, 1000);

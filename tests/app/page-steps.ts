@@ -17,9 +17,9 @@ export const verdict = (page: Page): Locator => page.getByRole("region", { name:
 /** A row of the widths by pair and level: '3-3 cusp-tip'. */
 export const row = (page: Page, key: string): Locator => page.locator(`[data-row="${key}"]`);
 
-/** Opens the fan-shaped sample and waits until it is measured. */
-export async function openSample(page: Page): Promise<void> {
-  await page.getByRole("button", { name: /fan-shaped widening/i }).click();
+/** Opens a sample and waits until it is measured: the fan-shaped one of four scans, or the parallel one of two. */
+export async function openSample(page: Page, which: "fan-shaped" | "parallel"): Promise<void> {
+  await page.getByRole("button", { name: new RegExp(`${which} widening`, "i") }).click();
   await expect(verdict(page)).toBeVisible();
 }
 

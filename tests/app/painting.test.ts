@@ -19,11 +19,11 @@ async function drag(page: Page, from: readonly [number, number], to: readonly [n
 
 test("what the appliance covers is painted, undone, done again, and found after a restart", async () => {
   // The sample is opened and measured five times over, and once more after the restart.
-  test.setTimeout(180_000);
+  test.setTimeout(240_000);
   const first = await launchRaphe();
   const { page } = first;
   await sized(first, 1600, 1000);
-  await openSample(page);
+  await openSample(page, "fan-shaped");
   const paint = page.getByRole("button", { name: "paint what the appliance covers" });
   const legend = page.getByRole("listitem").filter({ hasText: "not measured on" });
   const molars = row(page, "6-6 cusp-tip");
@@ -74,7 +74,7 @@ test("what the appliance covers is painted, undone, done again, and found after 
 
 test("the brush goes by keyboard as well", async ({ raphe }) => {
   const { page } = raphe;
-  await openSample(page);
+  await openSample(page, "parallel");
   // Without the pointer the aim begins in the middle of the stage, on the palate.
   await page.getByRole("button", { name: "paint what the appliance covers" }).press("Enter");
   const painted = page.getByRole("listitem").filter({ hasText: "not measured on" });

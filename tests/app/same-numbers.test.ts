@@ -54,10 +54,10 @@ function onCommandLine(caseFile: string, out: string): void {
 }
 
 test("app, command line and another browser's engine write the same numbers, byte for byte", async ({ raphe }) => {
-  test.setTimeout(120_000);
+  test.setTimeout(240_000);
   const { page } = raphe;
   const folder = await mkdtemp(join(tmpdir(), "raphe-same-"));
-  await openSample(page);
+  await openSample(page, "fan-shaped");
   await choosing(raphe, folder);
   await page.getByRole("button", { name: "Issue sheet" }).click();
   await expect(page.getByText(/Sheet issued: folder raphe-SAMPLE-1-/)).toBeVisible({ timeout: 60_000 });

@@ -42,7 +42,7 @@ test("the sample case shows its verdict, its rows explain themselves, and its ma
   const { page } = raphe;
   await sized(raphe, 1600, 1000);
   await picture(page, "1-first-screen");
-  await openSample(page);
+  await openSample(page, "fan-shaped");
   await expect(verdict(page)).toContainText("fan-shaped, wider in front");
   await expect(page.getByRole("img", { name: /cusp tips: 3–3 .* mm.*fan-shaped/ })).toBeVisible();
   await picture(page, "2-overlay");
@@ -178,7 +178,7 @@ test("a scan in metres asks for its unit, and the answer gives it its size", asy
 
 test("after the computation broke down the scans are opened again and the measurement returns", async ({ raphe }) => {
   const { page } = raphe;
-  await openSample(page);
+  await openSample(page, "parallel");
   const sentence = await verdict(page).textContent();
   const [worker] = page.workers();
   const another = page.waitForEvent("worker");
@@ -195,7 +195,7 @@ test("after the computation broke down the scans are opened again and the measur
 test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) => {
   const { page } = raphe;
   await sized(raphe, 1600, 1000);
-  await openSample(page);
+  await openSample(page, "fan-shaped");
   await expect(page.getByText("86 days, 24 turns")).toBeVisible();
   await page.getByRole("textbox", { name: "date of before" }).fill("4 Mar 2026");
   await page.getByRole("textbox", { name: "date of after" }).fill("2026-05-27");
@@ -222,7 +222,7 @@ test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) =
 test("after a crash the case goes on where it stopped, with its scans and landmarks", async () => {
   const raphe = await launchRaphe();
   const { page } = raphe;
-  await openSample(page);
+  await openSample(page, "parallel");
   const sentence = await verdict(page).textContent();
   await page.getByRole("textbox", { name: /^case/ }).fill("K-0412");
   await page.keyboard.press("Enter");
