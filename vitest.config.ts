@@ -12,6 +12,8 @@ const LONGEST = [
   "carry-over.test.ts",
   "coarse-pose.test.ts",
   "monte-carlo-palate",
+  "bad-input.test.ts",
+  "painted-scans.test.ts",
 ];
 
 class LongestFirst extends BaseSequencer {
