@@ -94,9 +94,16 @@ export function makeLowerArch(
       pose: matrixOf(pose),
       landmarks: inFile,
     },
-    marks: { version: 1, scans: { lower: { landmarks: clickedLandmarks(inFile, mesh, random.branch(6)) } } },
+    marks: {
+      version: 1,
+      scans: { lower: { landmarks: clickedLandmarks(inFile, mesh, random.branch(6)).filter(isMarked) } },
+    },
   };
 }
+
+/** An examiner leaves out what has no point of its own: the low lingual cusp of a first premolar, a second molar's shallow fossa. */
+const isMarked = ({ tooth, place }: PlacedLandmark): boolean =>
+  !(place === "lingual-cusp-tip" && tooth! % 10 === 4) && !(place === "central-fossa" && tooth! % 10 === 7);
 
 function trueLandmark(pose: RigidTransform, l: PlacedLandmark): TrueLandmark {
   const at: Vector3 = apply(pose, [l.at[0], l.at[1], -l.at[2]]);
