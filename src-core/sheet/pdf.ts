@@ -2,6 +2,7 @@ import PDFDocument from "pdfkit";
 import type { FigurePoint, MarkerPrimitive, Primitive, TextPrimitive } from "./figure";
 import { layOut, PAGE, type Page } from "./layout/pages";
 import type { Measure, StructStep } from "./layout/piece";
+import { openedPicture } from "./pdf-picture";
 import type { Sheet } from "./sheet";
 import { type ColourRole, type FontRole, PRINT } from "./style";
 
@@ -87,6 +88,7 @@ function measureWith(document: Document): Measure {
 class PdfWriter {
   private readonly root: Element;
   private readonly elements = new Map<string, Element>();
+  private pictures = 0;
 
   constructor(
     private readonly document: Document,
@@ -165,7 +167,8 @@ class PdfWriter {
       case "image": {
         const png = this.sheet.pictures.get(p.picture);
         if (png === undefined) break;
-        document.image(png as unknown as ArrayBuffer, ox + p.at[0], oy + p.at[1], { width: p.width, height: p.height });
+        const opened = openedPicture(document, png, `I${++this.pictures}`);
+        document.image(opened as never, ox + p.at[0], oy + p.at[1], { width: p.width, height: p.height });
         break;
       }
     }
