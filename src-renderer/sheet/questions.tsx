@@ -49,10 +49,7 @@ function SpaceQuestionSection({ timepoint, question }: { timepoint: Timepoint; q
     });
   return (
     <section className="question" aria-label={`Question about ${tooth} on the ${timepoint.name} scan`}>
-      <p>
-        <strong>{timepoint.name}: </strong>
-        {text}
-      </p>
+      <p>{text}</p>
       <p className="answers">
         <button type="button" className="word-button" onClick={() => answer(true)}>
           extracted, space closed

@@ -1,6 +1,7 @@
-import { rm } from "node:fs/promises";
+import { readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
+import { parseMarks } from "#core/arch/marks";
 import { choosing, row, sized } from "./page-steps";
 import { expect, launchRaphe, ROOT, test } from "./raphe";
 
@@ -144,5 +145,41 @@ test("every field is entered in place, can be undone, and is found again after a
   await expect(second.getByRole("button", { name: "one year later: open a scan" })).toBeVisible();
   expect(again.problems).toEqual([]);
   expect(await again.close()).toBe(0);
+  await rm(raphe.profile, { recursive: true, force: true });
+});
+
+test("a space that may have closed is asked of; the answer is kept and can be undone", async () => {
+  const raphe = await launchRaphe();
+  const { page } = raphe;
+  await sized(raphe, 1600, 1000);
+  await choosing(raphe, join(FAN, "before.stl"));
+  await page.getByRole("button", { name: "Open scans…" }).click();
+  await expect(page.getByRole("button", { name: "before: the scan" })).toBeVisible();
+
+  // As if 14 had been extracted and 15 had come forward: what is marked on 14 goes by the name of 15.
+  const marks = parseMarks(await readFile(join(FAN, "marks-fan.json"), "utf8"), "marks-fan.json");
+  const landmarks = marks.scans.before!.landmarks.flatMap((mark) =>
+    mark.tooth === 15 ? [] : [mark.tooth === 14 ? { ...mark, tooth: 15 } : mark],
+  );
+  const file = join(raphe.profile, "marks.json");
+  await writeFile(file, JSON.stringify({ version: 1, scans: { before: { landmarks } } }));
+  await choosing(raphe, file);
+  await page
+    .getByRole("button", { name: /landmarks from a file…/i })
+    .first()
+    .click();
+
+  const question = page.getByRole("region", { name: "Question about 14 on the before scan" });
+  await expect(question).toContainText("13 and 15 stand side by side and nothing is marked on 14");
+  await page.screenshot({ path: join(PICTURES, "15-space-question.png") });
+  await question.getByRole("button", { name: "extracted, space closed" }).click();
+  await expect(question).toHaveCount(0);
+  await unfold(page, "before");
+  await expect(tooth(page, "teeth on the before scan", "14: extracted, space closed")).toBeVisible();
+  await page.keyboard.press("Control+z");
+  await question.getByRole("button", { name: "14 is there" }).click();
+  await expect(question).toHaveCount(0);
+  expect(raphe.problems).toEqual([]);
+  expect(await raphe.close()).toBe(0);
   await rm(raphe.profile, { recursive: true, force: true });
 });
