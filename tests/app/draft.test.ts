@@ -85,8 +85,9 @@ test("a kill in the middle of saving leaves the last saved state or a later one,
 test("a save that the page asks for while the window closes still comes to its end", async () => {
   const raphe = await launchRaphe();
   await raphe.page.evaluate(() => {
+    const text = JSON.stringify({ last: true, filler: "x".repeat(4_000_000) });
+    // Made beforehand: a page that is slow to answer, as on a busy PC, is closed before it has asked.
     window.addEventListener("beforeunload", () => {
-      const text = JSON.stringify({ last: true, filler: "x".repeat(4_000_000) });
       void window.raphe.saveDraft({ caseId: "case-1", text, scans: [], painted: [] });
     });
   });
