@@ -2,6 +2,7 @@ import { join } from "node:path";
 import { app, type BrowserWindow } from "electron";
 import { eventChannels } from "#core/bridge/channels";
 import { answerRequests } from "./answer-requests";
+import { closeOnceHandedOver } from "./close-window";
 import { DraftStore } from "./draft-store";
 import { exportIntoNewFolder } from "./export-folder";
 import { askForFolder, askForMarks, askForScans } from "./file-dialogs";
@@ -30,6 +31,7 @@ let window: BrowserWindow | null = null;
 // Files that were opened from outside wait here until the page has asked for its start.
 let waiting: string[] = [];
 let pageStarted = false;
+let letClose = (): void => undefined;
 
 function send(channel: (typeof eventChannels)[keyof typeof eventChannels], payload: unknown): void {
   window?.webContents.send(channel, payload);
@@ -90,6 +92,9 @@ function answerPage(drafts: DraftStore, painted: PaintedStore): void {
     },
     loadPainted: (area) => painted.load(area),
     fileDigest: ({ token }) => tickets.digest(token),
+    handedOver: async () => {
+      setImmediate(letClose); // after the answer
+    },
   });
 }
 
@@ -113,6 +118,10 @@ if (becomeOnlyInstance((paths) => void invite(paths))) {
     quitOnlyWhenSettled(drafts);
     setMenu((command) => send(eventChannels.command, command));
     window = openWindow();
+    letClose = closeOnceHandedOver(window, () => {
+      if (pageStarted) send(eventChannels.closing, undefined);
+      return pageStarted;
+    });
     window.on("closed", () => {
       window = null;
     });

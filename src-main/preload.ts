@@ -29,9 +29,11 @@ const api: RapheApi = {
   savePainted: (area) => ask("savePainted", area),
   loadPainted: (area) => ask("loadPainted", area),
   fileDigest: (token) => ask("fileDigest", { token }),
+  handedOver: () => ask("handedOver", undefined),
   onDropped: (listener) => listen<FileOffer>(eventChannels.dropped, listener),
   onInvited: (listener) => listen<FileOffer>(eventChannels.invited, listener),
   onCommand: (listener) => listen<MenuCommand>(eventChannels.command, listener),
+  onClosing: (listener) => listen<undefined>(eventChannels.closing, listener),
 };
 contextBridge.exposeInMainWorld("raphe", api);
 

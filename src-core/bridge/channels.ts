@@ -14,6 +14,7 @@ export const requestChannels = {
   savePainted: "raphe:save-painted",
   loadPainted: "raphe:load-painted",
   fileDigest: "raphe:file-digest",
+  handedOver: "raphe:handed-over",
 } as const satisfies Record<RequestName, string>;
 
 /** Channel of each event that main sends to the page. */
@@ -21,6 +22,7 @@ export const eventChannels = {
   dropped: "raphe:dropped",
   invited: "raphe:invited",
   command: "raphe:command",
+  closing: "raphe:closing",
 } as const;
 
 /** What the application menu asks of the page. */

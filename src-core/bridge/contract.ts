@@ -137,6 +137,8 @@ export const requests = {
   loadPainted: { request: paintedAreaSchema, value: bytesSchema },
   /** SHA-256 of a chosen file, 64 hexadecimal digits. */
   fileDigest: { request: z.strictObject({ token: tokenSchema }), value: sha256Schema },
+  /** The page has handed over what it had to save: its window may close. */
+  handedOver: { request: nothing, value: nothing },
 } as const;
 
 export type RequestName = keyof typeof requests;

@@ -38,6 +38,8 @@ export interface RapheApi {
   loadPainted(area: PaintedArea): Promise<Answer<Uint8Array>>;
   /** SHA-256 of a chosen file's bytes, 64 hexadecimal digits. */
   fileDigest(token: string): Promise<Answer<string>>;
+  /** Answers `onClosing` once everything that waited to be saved has been asked to be. */
+  handedOver(): Promise<Answer<undefined>>;
   /** Files were dropped on the window. (The `drop` event itself never reaches the page.) Returns how to stop listening. */
   onDropped(listener: (offer: FileOffer) => void): () => void;
   /** Files were opened from outside while the window was there: a second start, or the system's file manager. */
@@ -47,6 +49,8 @@ export interface RapheApi {
    * also acts on those that the page leaves alone): the page itself listens to the keyboard.
    */
   onCommand(listener: (command: MenuCommand) => void): () => void;
+  /** The window is to close; it waits for `handedOver`. */
+  onClosing(listener: () => void): () => void;
 }
 
 declare global {

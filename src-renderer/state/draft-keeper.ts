@@ -24,7 +24,11 @@ export class DraftKeeper {
     this.#desk = desk;
     this.#painted = new PaintedKeeper(desk);
     desk.store.subscribe(() => this.#look());
-    window.addEventListener("beforeunload", () => this.#saveNow());
+    desk.raphe.onClosing(() => {
+      // In this order: main takes requests as they come, and ends no save halfway.
+      this.#saveNow();
+      void desk.raphe.handedOver();
+    });
   }
 
   /** Brings the case of the last run back, if there is one. */
@@ -77,7 +81,7 @@ export class DraftKeeper {
     this.#desk.store.set((now) => ({ ...now, saved: { state: "saving" } }));
   }
 
-  /** What waits to be saved is saved at once: main ends no save halfway. */
+  /** What waits to be saved is asked to be saved at once. */
   #saveNow(): void {
     clearTimeout(this.#timer);
     const workspace = this.#waiting;
