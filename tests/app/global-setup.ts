@@ -3,9 +3,6 @@ import { electronRuntime } from "../../scripts/electron-runtime.mjs";
 import { ensureSystemPackages } from "../../scripts/system-packages.mjs";
 import { displayMissing, virtualDisplay } from "../../scripts/virtual-display.mjs";
 
-/** Set where the display is a virtual one that was started for the tests. */
-export const DISPLAY_IS_OURS = "RAPHE_TEST_DISPLAY";
-
 /** Gives the app tests what they run on: system packages, a current build, an Electron, a display. */
 export default async function globalSetup(): Promise<() => void> {
   const noDisplay = displayMissing();
@@ -17,6 +14,5 @@ export default async function globalSetup(): Promise<() => void> {
   if (!noDisplay) return () => {};
   const virtual = await virtualDisplay();
   process.env.DISPLAY = virtual.display;
-  process.env[DISPLAY_IS_OURS] = "yes";
   return virtual.stop;
 }

@@ -4,8 +4,6 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { _electron, test as base, type ElectronApplication, type Page } from "@playwright/test";
-import { virtualDisplay } from "../../scripts/virtual-display.mjs";
-import { DISPLAY_IS_OURS } from "./global-setup";
 
 /** The project's folder. */
 export const ROOT = resolve(import.meta.dirname, "../..");
@@ -117,22 +115,7 @@ function complain(problems: string[]): void {
  * for each test, its profile stays.
  * Both fail the test on any error of the page or its console, and on an exit code other than 0.
  */
-export const test = base.extend<
-  { raphe: RunningRaphe; sharedRaphe: RunningRaphe },
-  { ownDisplay: undefined; runningRaphe: RunningRaphe }
->({
-  // Tests that run side by side do not see each other's windows, nor take the keyboard from them.
-  ownDisplay: [
-    // biome-ignore lint/correctness/noEmptyPattern: Playwright reads what a fixture needs from the pattern
-    async ({}, use, { parallelIndex }) => {
-      if (parallelIndex === 0 || process.env[DISPLAY_IS_OURS] === undefined) return use(undefined);
-      const { display, stop } = await virtualDisplay();
-      process.env.DISPLAY = display;
-      await use(undefined);
-      stop();
-    },
-    { scope: "worker", auto: true },
-  ],
+export const test = base.extend<{ raphe: RunningRaphe; sharedRaphe: RunningRaphe }, { runningRaphe: RunningRaphe }>({
   // biome-ignore lint/correctness/noEmptyPattern: Playwright reads what a fixture needs from the pattern
   raphe: async ({}, use) => {
     const raphe = await launchRaphe();
