@@ -9,7 +9,7 @@ export default defineConfig({
   fullyParallel: false,
   retries: 0,
   timeout: 60_000,
-  globalTimeout: 12 * 60_000,
+  globalTimeout: 20 * 60_000,
   expect: { timeout: 20_000 },
   reporter: [["list"], ["json", { outputFile: "out/app-tests.json" }]],
 });
