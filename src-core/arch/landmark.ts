@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { isTooth, isUpper, kindOf } from "./teeth";
+import { isTooth, isUpper, kindOf, type ToothKind, type ToothNumber } from "./teeth";
 
 /** Places of landmarks on a tooth; which tooth has which is told by `placeFits`. */
 export const TOOTH_PLACES = [
@@ -29,6 +29,16 @@ export const PALATE_PLACES = ["incisive-papilla", "median-raphe"] as const;
 
 export const Place = z.enum([...TOOTH_PLACES, ...PALATE_PLACES]);
 export type Place = z.infer<typeof Place>;
+
+const CROWN_TOP: Readonly<Record<ToothKind, Place>> = {
+  incisor: "incisal-edge-middle",
+  canine: "cusp-tip",
+  premolar: "buccal-cusp-tip",
+  molar: "mesiobuccal-cusp-tip",
+};
+
+/** The point of a crown at the top of its buccal side: incisal edge, cusp tip, or (mesio)buccal cusp tip. */
+export const crownTop = (tooth: ToothNumber): Place => CROWN_TOP[kindOf(tooth)];
 
 const EVERY_TOOTH: readonly Place[] = ["mesial-contact", "distal-contact", "buccal-gingival-zenith"];
 

@@ -1,7 +1,7 @@
 import { fitPlane } from "../geometry/plane-fit";
 import { dot, scale, type Vector3 } from "../geometry/vector";
 import type { Surface } from "../mesh/surface";
-import { type Landmark, sameSpot } from "./landmark";
+import { crownTop, type Landmark, sameSpot } from "./landmark";
 import { type LandmarkInUse, lookUp, occlusalOf, type ScanLandmarks } from "./landmarks-in-use";
 import { isUpper, kindOf } from "./teeth";
 
@@ -57,9 +57,4 @@ function lowerOcclusal(surface: Surface, marks: readonly Landmark[]): Vector3 | 
 }
 
 const isBuccalCusp = ({ tooth, place }: Landmark): boolean =>
-  tooth !== undefined &&
-  !isUpper(tooth) &&
-  place ===
-    ({ incisor: null, canine: "cusp-tip", premolar: "buccal-cusp-tip", molar: "mesiobuccal-cusp-tip" } as const)[
-      kindOf(tooth)
-    ];
+  tooth !== undefined && !isUpper(tooth) && kindOf(tooth) !== "incisor" && place === crownTop(tooth);

@@ -1,4 +1,4 @@
-import type { Place } from "../arch/landmark";
+import { crownTop, type Place } from "../arch/landmark";
 import { kindOf, type ToothPair, UPPER_PAIRS } from "../arch/teeth";
 import type { WidthLevel } from "./readings-document";
 
@@ -11,19 +11,8 @@ export interface WidthDefinition {
   readonly at: string;
 }
 
-function cuspPlace(tooth: number): Place {
-  switch (kindOf(tooth)) {
-    case "premolar":
-      return "buccal-cusp-tip";
-    case "molar":
-      return "mesiobuccal-cusp-tip";
-    default:
-      return "cusp-tip";
-  }
-}
-
 function definitionsOf(pair: ToothPair): WidthDefinition[] {
-  const cusp = cuspPlace(pair.right);
+  const cusp = crownTop(pair.right);
   const list: WidthDefinition[] = [{ pair, level: "cusp-tip", place: cusp, at: `${cusp.replaceAll("-", " ")}s` }];
   if (kindOf(pair.right) === "molar") {
     list.push(

@@ -1,14 +1,7 @@
-import type { Place } from "../arch/landmark";
+import { crownTop } from "../arch/landmark";
 import { kindOf } from "../arch/teeth";
 import { distance } from "../geometry/vector";
 import { fromPoints, type ReadingDefinition, spot } from "./reading-definition";
-
-const TOP: Readonly<Record<ReturnType<typeof kindOf>, Place>> = {
-  incisor: "incisal-edge-middle",
-  canine: "cusp-tip",
-  premolar: "buccal-cusp-tip",
-  molar: "mesiobuccal-cusp-tip",
-};
 
 /** What a change of the clinical crown height can and cannot mean. */
 export const CROWN_HEIGHT_MEANS = "may reflect swelling, eruption or wear; does not show bone";
@@ -21,7 +14,7 @@ export const crownHeightOf = (tooth: number): ReadingDefinition =>
       by: `straight from the buccal gingival zenith to the ${kindOf(tooth) === "incisor" ? "incisal edge" : "buccal cusp tip"}; ${CROWN_HEIGHT_MEANS}`,
       unit: "mm",
       teeth: [tooth],
-      spots: [spot(tooth, "buccal-gingival-zenith"), spot(tooth, TOP[kindOf(tooth)])],
+      spots: [spot(tooth, "buccal-gingival-zenith"), spot(tooth, crownTop(tooth))],
       basis: "points",
       notWhileErupting: true,
     },

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
 import { parseMarks } from "#core/arch/marks";
 import { choosing, row, sized } from "./page-steps";
-import { expect, launchRaphe, ROOT, test } from "./raphe";
+import { expect, launchRaphe, ROOT, type RunningRaphe, test } from "./raphe";
 
 // Everything that can be entered of a case and its visits, in the folded rows of the sheet.
 
@@ -24,6 +24,16 @@ async function fill(page: Page, label: string, value: string): Promise<void> {
 async function unfold(page: Page, title: string): Promise<void> {
   const fold = page.locator("details.fold", { has: page.locator(".fold-title", { hasText: title }) }).first();
   if ((await fold.getAttribute("open")) === null) await fold.locator("summary").click();
+}
+
+/** The app with the sample's earlier scan alone. */
+async function withEarlierScan(): Promise<RunningRaphe> {
+  const raphe = await launchRaphe();
+  await sized(raphe, 1600, 1000);
+  await choosing(raphe, join(FAN, "before.stl"));
+  await raphe.page.getByRole("button", { name: "Open scans…" }).click();
+  await expect(raphe.page.getByRole("button", { name: "before: the scan" })).toBeVisible();
+  return raphe;
 }
 
 const FIELDS: readonly (readonly [label: string, value: string])[] = [
@@ -48,12 +58,8 @@ const FIELDS: readonly (readonly [label: string, value: string])[] = [
 
 test("every field is entered in place, can be undone, and is found again after a restart", async () => {
   test.setTimeout(240_000);
-  const raphe = await launchRaphe();
+  const raphe = await withEarlierScan();
   const { page } = raphe;
-  await sized(raphe, 1600, 1000);
-  await choosing(raphe, join(FAN, "before.stl"));
-  await page.getByRole("button", { name: "Open scans…" }).click();
-  await expect(page.getByRole("button", { name: "before: the scan" })).toBeVisible();
   await page.getByRole("textbox", { name: "date of before" }).fill("2026-03-03");
   await page.keyboard.press("Enter");
 
@@ -149,12 +155,8 @@ test("every field is entered in place, can be undone, and is found again after a
 });
 
 test("a space that may have closed is asked of; the answer is kept and can be undone", async () => {
-  const raphe = await launchRaphe();
+  const raphe = await withEarlierScan();
   const { page } = raphe;
-  await sized(raphe, 1600, 1000);
-  await choosing(raphe, join(FAN, "before.stl"));
-  await page.getByRole("button", { name: "Open scans…" }).click();
-  await expect(page.getByRole("button", { name: "before: the scan" })).toBeVisible();
 
   // As if 14 had been extracted and 15 had come forward: what is marked on 14 goes by the name of 15.
   const marks = parseMarks(await readFile(join(FAN, "marks-fan.json"), "utf8"), "marks-fan.json");

@@ -1,5 +1,6 @@
 import type { ArchReadings, SpanReading, ToothReading, WidthParts } from "../../readings/arch-document";
 import { CROWN_HEIGHT_MEANS } from "../../readings/crown-height";
+import { PERIMETERS } from "../../readings/perimeter";
 import { pairWords, plusMinus, signed } from "../format";
 import { type Block, type Cell, type Column, plain, quiet, type Run, type Section, strong, textCell } from "../sheet";
 import { comparedKinds, type SheetContext } from "./context";
@@ -34,7 +35,7 @@ export const notAskedText = (notAsked: readonly { reading: string; points: strin
 /** What published rules predict of the perimeter, under what was measured. */
 function predictionBlocks({ arch, predictedPerimeters }: ArchReadings): Block[] {
   if (predictedPerimeters.length === 0) return [];
-  const measured = arch.find(({ name }) => name.startsWith("arch perimeter"))?.change;
+  const measured = arch.find(({ name }) => PERIMETERS.some((perimeter) => perimeter.name === name))?.change;
   const gain = (given: SpanReading["change"], number: (text: string) => Run): Cell =>
     given.state === "withheld"
       ? textCell([{ text: given.reason.text, tone: "asks" }])
