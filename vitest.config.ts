@@ -33,6 +33,8 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,
+    // Both cores have a worker of their own: helpers of the garbage collector would only take turns with them.
+    execArgv: ["--single-threaded-gc", "--max-semi-space-size=64"],
     // Modules hold no state that a test file could leave behind, so the next file finds them loaded and compiled.
     isolate: false,
     sequence: { sequencer: LongestFirst },

@@ -58,9 +58,11 @@ export function isMirrorImage(
   };
   // The left half, reflected, lies on the right.
   const right = distanceOf(regions.left.mask, starts.right);
+  const least = NEARER * Math.hypot(direct.right, direct.left);
+  // One half that lies no closer decides it.
+  if (right > AS_CLOSE || right >= least) return false;
   const left = distanceOf(regions.right.mask, starts.left);
-  if (Math.max(right, left) > AS_CLOSE) return false;
-  return Math.hypot(right, left) < NEARER * Math.hypot(direct.right, direct.left);
+  return left <= AS_CLOSE && Math.hypot(right, left) < least;
 }
 
 /** The mirror image counts where this share of the arch agrees with the other, and so many times more than as it is. */
