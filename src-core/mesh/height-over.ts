@@ -20,14 +20,14 @@ export function trianglesNearLine(
     beside[2 * i + 1] = x * v[0] + y * v[1] + z * v[2];
   }
   const near: number[] = [];
+  const reaches = (a: number, b: number, c: number): boolean =>
+    (a <= margin || b <= margin || c <= margin) && (a >= -margin || b >= -margin || c >= -margin);
   for (let t = 0; t < triangles.length / 3; t++) {
-    const reaches = (axis: 0 | 1): boolean => {
-      const a = beside[2 * triangles[3 * t]! + axis]!;
-      const b = beside[2 * triangles[3 * t + 1]! + axis]!;
-      const c = beside[2 * triangles[3 * t + 2]! + axis]!;
-      return Math.min(a, b, c) <= margin && Math.max(a, b, c) >= -margin;
-    };
-    if (reaches(0) && reaches(1)) near.push(t);
+    const a = 2 * triangles[3 * t]!;
+    const b = 2 * triangles[3 * t + 1]!;
+    const c = 2 * triangles[3 * t + 2]!;
+    if (!reaches(beside[a]!, beside[b]!, beside[c]!)) continue;
+    if (reaches(beside[a + 1]!, beside[b + 1]!, beside[c + 1]!)) near.push(t);
   }
   return Uint32Array.from(near);
 }

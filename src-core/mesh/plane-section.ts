@@ -35,7 +35,7 @@ export function trianglesNearCut(mesh: BareMesh, a: Vector3, b: Vector3, up: Vec
     const d = offs[mesh.triangles[3 * t]!]!;
     const e = offs[mesh.triangles[3 * t + 1]!]!;
     const f = offs[mesh.triangles[3 * t + 2]!]!;
-    if (Math.min(d, e, f) <= margin && Math.max(d, e, f) >= -margin) near.push(t);
+    if ((d <= margin || e <= margin || f <= margin) && (d >= -margin || e >= -margin || f >= -margin)) near.push(t);
   }
   return Uint32Array.from(near);
 }

@@ -106,12 +106,15 @@ export function findVault(mesh: BareMesh, closing: Closing): Vault | null {
     const near = Math.abs(at[0]!) < reach && Math.abs(at[1]!) < reach;
     depth[vertex] = near ? depthInside(seen.line, at[0]!, at[1]!) : Number.NEGATIVE_INFINITY;
   }
-  const corner = (t: number, k: number): number => mesh.triangles[3 * t + k]!;
-  const every = (t: number, holds: (vertex: number) => boolean): boolean =>
-    holds(corner(t, 0)) && holds(corner(t, 1)) && holds(corner(t, 2));
+  const { triangles } = mesh;
+  const below = (v: number): boolean => height[v]! < -MARGIN;
+  const surelyInside = (v: number): boolean => height[v]! > MARGIN && depth[v]! > MARGIN;
   // A triangle that takes in a spot of the inside has no corner farther from it than its longest edge.
-  const outside = (t: number): boolean =>
-    every(t, (v) => height[v]! < -MARGIN) || !every(t, (v) => depth[v]! >= -MARGIN - longestEdge(mesh, t));
+  const outside = (t: number, a: number, b: number, c: number): boolean => {
+    if (below(a) && below(b) && below(c)) return true;
+    const deepest = Math.min(depth[a]!, depth[b]!, depth[c]!);
+    return deepest < -MARGIN && !(deepest >= -MARGIN - longestEdge(mesh, t));
+  };
 
   const seed = seedOf(mesh, seen);
   if (seed < 0) return null;
@@ -123,13 +126,14 @@ export function findVault(mesh: BareMesh, closing: Closing): Vault | null {
   const waiting = [seed];
   while (waiting.length > 0) {
     const t = waiting.pop()!;
-    if (outside(t)) continue;
-    (every(t, (v) => height[v]! > MARGIN && depth[v]! > MARGIN) ? core : band).push(t);
+    const corners = [triangles[3 * t]!, triangles[3 * t + 1]!, triangles[3 * t + 2]!] as const;
+    const [a, b, c] = corners;
+    if (outside(t, a, b, c)) continue;
+    (surelyInside(a) && surelyInside(b) && surelyInside(c) ? core : band).push(t);
     for (let k = 0; k < 3; k++) {
       const other = mesh.opposite[3 * t + k]!;
       if (other < 0) {
-        const ends = [corner(t, k), corner(t, (k + 1) % 3)];
-        if (ends.some((v) => height[v]! > MARGIN && depth[v]! > MARGIN)) closed = false;
+        if (surelyInside(corners[k]!) || surelyInside(corners[k === 2 ? 0 : k + 1]!)) closed = false;
         continue;
       }
       const next = Math.floor(other / 3);

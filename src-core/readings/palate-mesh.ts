@@ -40,6 +40,7 @@ const SHARE = 0.1;
 /**
  * What each field of the scanner does to a value by bending the surface.
  * @param touched triangles on which the value depends
+ * @param value of a mesh that holds good until the next call
  */
 export function bySurface(
   mesh: BareMesh,
@@ -47,21 +48,28 @@ export function bySurface(
   fields: readonly ScannerField[],
   value: (mesh: BareMesh) => number,
 ): number[] {
-  const vertices = new Set<number>();
+  if (fields.length === 0) return [];
+  const { triangles } = mesh;
+  const isTouched = new Uint8Array(mesh.positions.length / 3);
   for (const list of touched)
-    for (const t of list) for (let k = 0; k < 3; k++) vertices.add(mesh.triangles[3 * t + k]!);
+    for (const t of list) for (let h = 3 * t; h < 3 * t + 3; h++) isTouched[triangles[h]!] = 1;
+  const vertices: number[] = [];
+  for (let v = 0; v < isTouched.length; v++) if (isTouched[v] === 1) vertices.push(v);
+  // What is not touched stays where it is: one copy serves all fields.
+  const positions = mesh.positions.slice();
+  const bent = { ...mesh, positions };
   return fields.map((field) => {
-    const bent = (share: number): number => {
-      const positions = mesh.positions.slice();
-      for (const vertex of vertices) {
-        const i = 3 * vertex;
-        const p: Vector3 = [positions[i]!, positions[i + 1]!, positions[i + 2]!];
-        field(p).forEach((shift, axis) => {
-          positions[i + axis] = p[axis]! + share * shift;
-        });
+    const shifts = vertices.map((vertex): Vector3 => {
+      const i = 3 * vertex;
+      return field([mesh.positions[i]!, mesh.positions[i + 1]!, mesh.positions[i + 2]!]);
+    });
+    const valueAt = (share: number): number => {
+      for (let n = 0; n < vertices.length; n++) {
+        const i = 3 * vertices[n]!;
+        for (let k = 0; k < 3; k++) positions[i + k] = mesh.positions[i + k]! + share * shifts[n]![k]!;
       }
-      return value({ ...mesh, positions });
+      return value(bent);
     };
-    return (bent(SHARE) - bent(-SHARE)) / (2 * SHARE);
+    return (valueAt(SHARE) - valueAt(-SHARE)) / (2 * SHARE);
   });
 }

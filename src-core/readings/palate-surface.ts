@@ -76,15 +76,19 @@ interface FoundVault {
   readonly nominal: Closing;
   readonly vault: Vault;
   readonly sums: CoreSums;
-  /** Sizes under closings tried before. */
-  readonly tried: Map<string, VaultSize>;
+  /** Sizes under closings tried before, by a sum over the closing's numbers. */
+  readonly tried: Map<number, { readonly numbers: readonly number[]; readonly size: VaultSize }>;
 }
 
 /** The vault's size under a closing; area and volume ask for the same ones, one after the other. */
 function sizeUnder({ mesh, vault, sums, tried }: FoundVault, closing: Closing): VaultSize {
-  const key = [...closing.outline.flat(), ...closing.centre, ...closing.up].join(" ");
-  const size = tried.get(key) ?? vaultSize(mesh, vault, sums, closing);
-  tried.set(key, size);
+  const numbers = [...closing.outline, closing.centre, closing.up].flat();
+  let sum = 0;
+  for (let i = 0; i < numbers.length; i++) sum += (i + 1) * numbers[i]!;
+  const before = tried.get(sum);
+  if (before?.numbers.every((number, i) => number === numbers[i])) return before.size;
+  const size = vaultSize(mesh, vault, sums, closing);
+  tried.set(sum, { numbers, size });
   return size;
 }
 

@@ -48,7 +48,7 @@ export const palateReadings = (): ReadingDefinition[] => [
 ];
 
 const marksOf = (spots: readonly Spot[]): Landmark[] =>
-  spots.map(({ tooth, place, at }) => ({ ...(tooth === null ? {} : { tooth }), place, at: [...at] }));
+  spots.map(({ tooth, place, at }) => (tooth === null ? { place, at: [...at] } : { tooth, place, at: [...at] }));
 const PAIRS = commonPlanePairs([marksOf(before)]);
 const carriesFrame = ({ tooth, place }: Spot): boolean =>
   tooth === null || PAIRS.some((pair) => pair.place === place && (pair.right === tooth || pair.left === tooth));
@@ -70,7 +70,7 @@ export function plainScan(spots: readonly Spot[], mesh: BareMesh): ArchScan {
     points: {
       timepoint: "drawn",
       faults: [],
-      points: spots.map((one) => ({ ...one, inFrame: apply(frame.toFrame, one.at) })),
+      points: spots.map(({ tooth, place, at }) => ({ tooth, place, at, inFrame: apply(frame.toFrame, at) })),
     },
     frame,
     hasSurface: true,
@@ -95,7 +95,8 @@ export const valuesOn = (definitions: readonly ReadingDefinition[], scan: ArchSc
 export const placedByHand = (spots: readonly Spot[], pointWidth: number, raphe: number, normal: () => number): Spot[] =>
   spots.map((one) => {
     const size = one.place === "median-raphe" ? raphe : pointWidth / Math.SQRT2;
-    return { ...one, at: add(one.at, [size * normal(), size * normal(), size * normal()]) };
+    const at = add(one.at, [size * normal(), size * normal(), size * normal()]);
+    return { tooth: one.tooth, place: one.place, at };
   });
 
 /** A draw of a scan with landmarks placed by hand on a true surface. */
@@ -129,7 +130,8 @@ export function drawnByScanner(definitions: readonly ReadingDefinition[], assump
     const bent = (p: Vector3, shifts: readonly Vector3[]) =>
       shifts.reduce((at, shift, k) => addScaled(at, shift, shares[k]!), p);
     const moved = spots.map(({ spot, shifts }) => ({
-      ...spot,
+      tooth: spot.tooth,
+      place: spot.place,
       at: add(bent(spot.at, shifts), [local * normal(), local * normal(), local * normal()]),
     }));
     let vertex = 0;
