@@ -83,21 +83,25 @@ export interface PairRule {
 }
 
 /**
- * Partners of an earlier search. The nearest vertex stays the nearest while its point has moved less than half of the
- * lead it has over the next one, so late steps of a fit, which are small, search anew for few points.
+ * Partners of an earlier search. No vertex that lies farther away than the partner last found can be the nearest one. And
+ * the nearest vertex stays the nearest while its point has moved less than half of the lead it has over the next one, so
+ * late steps of a fit, which are small, search anew for few points.
  */
 export class PartnerMemory {
   /** Vertex of the fixed surface; −1 where none was found. */
   readonly partners: Int32Array;
-  /** Where the point was when its partner was searched, x, y, z (mm). */
+  /** Where the point was when its partner and the next vertex were searched, x, y, z (mm). */
   readonly places: Float64Array;
   /** Squared way the point may go from there without a search; negative where it has to be searched (mm²). */
   readonly free: Float64Array;
+  /** How far from there the next vertex lay, mm; Infinity where that is not known. */
+  readonly nextAway: Float64Array;
 
   constructor(count: number) {
-    this.partners = new Int32Array(count);
+    this.partners = new Int32Array(count).fill(-1);
     this.places = new Float64Array(3 * count);
     this.free = new Float64Array(count).fill(-1);
+    this.nextAway = new Float64Array(count).fill(Infinity);
   }
 }
 
@@ -106,6 +110,8 @@ const POLL_EVERY = 2000;
 const nearestTwo = new Float64Array(2);
 /** Less than the whole of what a point may move, because distances are rounded. */
 const SURE = 1 - 1e-9;
+/** For the same reason a search that is to meet a vertex goes a little beyond it. */
+const BEYOND = 1 + 1e-9;
 
 /**
  * Moves the points and looks for each the nearest vertex of the fixed surface. Left out are partners on an open
@@ -113,6 +119,7 @@ const SURE = 1 - 1e-9;
  * A pair is measured along the mean of the two normals: then two points of one curved surface that are not the same
  * point still have a residual of zero to second order (symmetric objective, Rusinkiewicz 2019, ACM TOG 38:85).
  * @param memory of the same points and fixed surface; used and brought up to date, the pairs are the same without
+ * @param smallSteps whether most points are expected to keep their partners, so that remembering their lead is worth while
  * @throws RapheError `cancelled`
  */
 export function findPairs(
@@ -123,6 +130,7 @@ export function findPairs(
   job: JobControl,
   pairs: PointPairs,
   memory?: PartnerMemory,
+  smallSteps = false,
 ): void {
   const [a, b, c, d, e, f, g, h, i] = transform.rotation;
   const [tx, ty, tz] = transform.translation;
@@ -137,10 +145,10 @@ export function findPairs(
     const x = a * px + b * py + c * pz + tx;
     const y = d * px + e * py + f * pz + ty;
     const z = g * px + h * py + i * pz + tz;
-    const partner =
-      memory === undefined
-        ? nearestPoint(fixed.points, x, y, z, rule.maxDistance)
-        : partnerOf(m, x, y, z, fixed, rule.maxDistance, memory);
+    let partner: number;
+    if (memory === undefined) partner = nearestPoint(fixed.points, x, y, z, rule.maxDistance);
+    else if (smallSteps) partner = partnerKept(m, x, y, z, fixed, rule.maxDistance, memory);
+    else partner = partnerAnew(m, x, y, z, fixed, rule.maxDistance, memory);
     if (partner < 0 || fixed.border[partner]! || covered?.[partner] === 1) continue;
     if (rule.fixedRegion !== undefined && !rule.fixedRegion[partner]!) continue;
     const mx = moving.normals[3 * m]!;
@@ -174,33 +182,65 @@ export function findPairs(
 }
 
 /** The fixed vertex nearest to the m-th point, now at (x, y, z); −1 if none is nearer than `maxDistance`. */
-function partnerOf(
+function partnerAnew(
   m: number,
   x: number,
   y: number,
   z: number,
   fixed: RegistrationSurface,
   maxDistance: number,
-  { partners, places, free }: PartnerMemory,
+  { partners, free, nextAway }: PartnerMemory,
+): number {
+  const { positions } = fixed.mesh;
+  let within = maxDistance;
+  if (partners[m]! >= 0) {
+    const last = 3 * partners[m]!;
+    const px = x - positions[last]!;
+    const py = y - positions[last + 1]!;
+    const pz = z - positions[last + 2]!;
+    within = Math.min(maxDistance, BEYOND * Math.sqrt(px * px + py * py + pz * pz));
+  }
+  // A point that lies on its last partner is nearest to that, or to an equal one.
+  const partner = nearestPoint(fixed.points, x, y, z, within === 0 ? maxDistance : within);
+  partners[m] = partner;
+  free[m] = -1;
+  nextAway[m] = Infinity;
+  return partner;
+}
+
+/** The same, remembering the lead of the nearest vertex over the next one: while it lasts nothing is searched. */
+function partnerKept(
+  m: number,
+  x: number,
+  y: number,
+  z: number,
+  fixed: RegistrationSurface,
+  maxDistance: number,
+  { partners, places, free, nextAway }: PartnerMemory,
 ): number {
   const { positions } = fixed.mesh;
   const dx = x - places[3 * m]!;
   const dy = y - places[3 * m + 1]!;
   const dz = z - places[3 * m + 2]!;
-  if (dx * dx + dy * dy + dz * dz < free[m]!) {
+  const moved = dx * dx + dy * dy + dz * dz;
+  if (moved < free[m]!) {
     const partner = 3 * partners[m]!;
     const px = x - positions[partner]!;
     const py = y - positions[partner + 1]!;
     const pz = z - positions[partner + 2]!;
     return px * px + py * py + pz * pz < maxDistance * maxDistance ? partners[m]! : -1;
   }
-  const partner = nearestPoint(fixed.points, x, y, z, maxDistance, nearestTwo);
+  // The two vertices found there are still no farther away than by what the point has moved.
+  const within = Math.min(maxDistance, BEYOND * (nextAway[m]! + Math.sqrt(moved)));
+  const partner = nearestPoint(fixed.points, x, y, z, within, nearestTwo);
   partners[m] = partner;
   places[3 * m] = x;
   places[3 * m + 1] = y;
   places[3 * m + 2] = z;
-  const lead = SURE * (Math.sqrt(nearestTwo[1]!) - Math.sqrt(nearestTwo[0]!));
+  const next = Math.sqrt(nearestTwo[1]!);
+  const lead = SURE * (next - Math.sqrt(nearestTwo[0]!));
   free[m] = partner < 0 ? -1 : (lead * lead) / 4;
+  nextAway[m] = next < maxDistance ? next : Infinity;
   return partner;
 }
 

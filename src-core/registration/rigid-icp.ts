@@ -13,7 +13,7 @@ const MOST_ITERATIONS = 60;
 const ROUNDS_WITHOUT_PROGRESS = 8;
 /** Step above which that is no rest, and the fit is refused, mm at the region. */
 const UNSETTLED_STEP = 0.01;
-/** After a smaller step than this most points keep their partners, and remembering them is worth while, mm. */
+/** After a smaller step than this most points keep their partners, mm. */
 const SMALL_STEP = 0.05;
 /** Median distance above which the two regions are not the same surface, mm. */
 const NOT_THE_SAME = 1;
@@ -39,7 +39,7 @@ export function rigidIcp(request: RigidIcpRequest): RigidFit {
     let waiting = 0;
     const memory = new PartnerMemory(points.count);
     for (let round = 0; round < MOST_ITERATIONS; round++) {
-      findPairs(points, transform, fixed, rule, job, pairs, lastStep < SMALL_STEP ? memory : undefined);
+      findPairs(points, transform, fixed, rule, job, pairs, memory, lastStep < SMALL_STEP);
       requirePairs(pairs, points, name);
       const { centre, radius } = spreadOf(pairs);
       const robustness = weights(residualSizes(pairs));
