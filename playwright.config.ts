@@ -8,8 +8,9 @@ export default defineConfig({
   workers: 1, // each Electron already keeps two cores busy
   fullyParallel: false,
   retries: 0,
-  timeout: 60_000,
+  // These end a hang; a busy PC without a graphics card may take a quarter of them.
+  timeout: 240_000,
   globalTimeout: 20 * 60_000,
-  expect: { timeout: 20_000 },
+  expect: { timeout: 60_000 },
   reporter: [["list"], ["json", { outputFile: "out/app-tests.json" }]],
 });

@@ -67,7 +67,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     if (pressed.shifts) stage.eye.shiftBy(x, y);
     else stage.eye.turnBy(x, y);
     pressed = { ...pressed, ...at, dragged: true };
-    stage.draw();
+    stage.draw(true);
   };
   const up = (event: PointerEvent) => {
     if (painting) {
@@ -86,7 +86,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     stage.eye.zoomBy(1.0015 ** event.deltaY, x - element.clientWidth / 2, y - element.clientHeight / 2);
     listener.hover(null);
     listener.turned();
-    stage.draw();
+    stage.draw(true);
   };
   const key = (event: KeyboardEvent) => {
     if (event.target !== element || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -95,7 +95,7 @@ export function listenToGestures(element: HTMLElement, stage: Stage, listener: G
     if (!done) return;
     event.preventDefault();
     listener.turned();
-    stage.draw();
+    stage.draw(true);
   };
   const leave = () => listener.hover(null);
   const noMenu = (event: Event) => event.preventDefault();

@@ -47,16 +47,30 @@ export class StageCamera {
     this.#place();
   }
 
-  /** Turns to a look that shows all the points; at once where `slowly` is false. */
-  lookFrom(look: Look, points: readonly Vector3[], slowly: boolean, now: number): void {
+  /** Turns to a look that shows all the points; at once where `slowly` is false. @returns whether it turns at all */
+  lookFrom(look: Look, points: readonly Vector3[], slowly: boolean, now: number): boolean {
     const to = this.#fitting(LOOK[look], points);
     this.#move = null;
-    if (isSame(this.#pose, to)) return;
+    if (isSame(this.#pose, to)) return false;
     if (slowly) this.#move = { from: this.#pose, to, begun: now };
     else {
       this.#pose = to;
       this.#place();
     }
+    return true;
+  }
+
+  /** Goes along with what is shown, by a rigid motion in the stage's coordinates: the picture stays as it is. */
+  goAlong(motion: Matrix4): void {
+    const turned = new Quaternion().setFromRotationMatrix(motion);
+    const along = ({ turn, middle, height }: Pose): Pose => ({
+      turn: turned.clone().multiply(turn).normalize(),
+      middle: middle.clone().applyMatrix4(motion),
+      height,
+    });
+    this.#pose = along(this.#pose);
+    if (this.#move !== null) this.#move = { ...this.#move, from: along(this.#move.from), to: along(this.#move.to) };
+    this.#place();
   }
 
   /** Goes on with a movement; false where none is under way. */

@@ -1,4 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from "react";
+import type { RigidTransform } from "#core/geometry/rigid-transform";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import { DARK, LIGHT } from "#core/sheet/style";
 import { useCommands, useWorkspace } from "../state/app-context";
@@ -73,21 +74,22 @@ export function StagePanel() {
 
   useEffect(() => stage?.paint(scene.areas), [stage, scene]);
 
-  // The stage turns when it is asked to and when another scan comes in; a better stand of the same scan moves it only
-  // where it was not turned by hand.
-  const last = useRef<{ look: typeof look; shown: DisplayMesh } | null>(null);
+  // The stage turns when it is asked to and when another scan comes in. A better stand of the same scan fits it anew,
+  // but where it was turned by hand, or is being painted or marked, the picture stays as it is.
+  const working = placing !== null || painting !== null;
+  const last = useRef<{ look: typeof look; shown: DisplayMesh; stand: RigidTransform; working: boolean } | null>(null);
   const shown = scene.solid?.mesh ?? null;
   const stand = scene.solid?.toStage ?? null;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another stand asks for the same look again
   useEffect(() => {
-    if (stage === null || shown === null) return;
+    if (stage === null || shown === null || stand === null) return;
     const before = last.current;
-    last.current = { look, shown };
-    if (before?.look === look && before.shown === shown && !lookHeld) return;
-    stage.lookFrom(look.from, before !== null && !calm);
-  }, [stage, look, lookHeld, shown, stand, calm]);
+    last.current = { look, shown, stand, working };
+    const stays = before?.look === look && before.shown === shown && (!lookHeld || (working && before.working));
+    if (!stays) stage.lookFrom(look.from, before !== null && !calm);
+    else if (before.stand !== stand) stage.goAlong(before.stand, stand);
+  }, [stage, look, lookHeld, shown, stand, working, calm]);
 
-  const aim = useAim(frame, placing !== null || painting !== null);
+  const aim = useAim(frame, working);
   const [brush, brushAt] = useBrush({ stage, scene, painting, take: commands.painting.take });
   const paints = painting !== null;
   useEffect(() => {

@@ -12,11 +12,11 @@ import {
 import { LineMaterial } from "three/examples/jsm/lines/LineMaterial.js";
 import { LineSegments2 } from "three/examples/jsm/lines/LineSegments2.js";
 import { LineSegmentsGeometry } from "three/examples/jsm/lines/LineSegmentsGeometry.js";
-import type { RigidTransform } from "#core/geometry/rigid-transform";
+import { compose, invert, type RigidTransform } from "#core/geometry/rigid-transform";
 import type { Vector3 as Point } from "#core/geometry/vector";
 import type { DisplayMesh } from "#core/jobs/job-list";
 import type { Look } from "../state/workspace";
-import { ArchModel, type Areas } from "./arch-model";
+import { ArchModel, type Areas, matrixOf } from "./arch-model";
 import { distanceRamp } from "./distance-ramp";
 import { StageCamera } from "./stage-camera";
 import { hidingMaterial, NO_DISTANCE, surfaceMaterial } from "./surface-material";
@@ -48,7 +48,7 @@ export interface Picked {
   readonly towardsEye: Point;
 }
 
-/** After this time without a change the picture is drawn once more, finer, ms. */
+/** After this time without a movement the picture is drawn once more, finer, ms. */
 const REST = 160;
 /** Outlines are drawn this far in front of where they lie, so that the surface they belong to does not cover them, mm. */
 const OUTLINE_LIFT = 1;
@@ -68,6 +68,7 @@ export class Stage {
   #outlineSegments: LineSegments2 | null = null;
   #shown: Show = { solid: null, outline: null, distances: null };
   #frame = 0;
+  #inHand = false;
   #rest: ReturnType<typeof setTimeout> | undefined;
   #version = 0;
 
@@ -107,10 +108,16 @@ export class Stage {
     this.draw();
   }
 
+  /** Turns to a look; at once where `slowly` is false, or where each picture of the way would be costly. */
   lookFrom(look: Look, slowly: boolean): void {
     const placed = [this.#shown.solid, this.#shown.outline].filter((one) => one !== null);
     const points = placed.flatMap((one) => this.#model(one.mesh).outstretch(one.toStage));
-    this.eye.lookFrom(look, points, slowly, performance.now());
+    if (this.eye.lookFrom(look, points, slowly && !this.#software, performance.now())) this.draw();
+  }
+
+  /** The scan on the stage stands elsewhere now: the eye goes along, and the picture stays as it is. */
+  goAlong(from: RigidTransform, to: RigidTransform): void {
+    this.eye.goAlong(matrixOf(compose(to, invert(from))));
     this.draw();
   }
 
@@ -120,16 +127,17 @@ export class Stage {
     this.#render(true);
   }
 
-  /** Asks for a new picture at the screen's next. */
-  draw(): void {
+  /** Asks for a new picture at the screen's next; while the hand moves it, for a coarse one where each is costly. */
+  draw(inHand = false): void {
+    this.#inHand = inHand;
     this.#frame ||= requestAnimationFrame((now) => {
       this.#frame = 0;
       const moving = this.eye.step(now);
-      this.#render(!this.#software);
-      if (moving) this.draw();
-      if (!this.#software) return;
+      const coarse = this.#software && this.#inHand;
       clearTimeout(this.#rest);
-      this.#rest = setTimeout(() => this.#render(true), REST);
+      this.#render(!coarse);
+      if (moving) this.draw();
+      if (coarse) this.#rest = setTimeout(() => this.#render(true), REST);
     });
   }
 
@@ -168,12 +176,12 @@ export class Stage {
     return { triangle, at: [at.x, at.y, at.z], towardsEye: [towardsEye.x, towardsEye.y, towardsEye.z] };
   }
 
-  /** Draws what is painted on the solid scan; null: nothing. */
-  paint(areas: Areas | null): void {
+  /** Draws what is painted on the solid scan (null: nothing), or what it has come to while the hand paints. */
+  paint(areas: Areas | null, inHand = false): void {
     const { solid } = this.#shown;
     this.#surface.uniforms.hatched!.value = areas === null || solid === null ? 0 : 1;
     if (areas !== null && solid !== null) this.#model(solid.mesh).paint(areas);
-    this.draw();
+    this.draw(inHand);
   }
   readonly #size = new Vector2();
 

@@ -44,7 +44,7 @@ export function useBrush(work: Work): readonly [Brush, Spot | null] {
         if (!running.stroke.to(spot, wipes)) return;
         running.touched = true;
         const areas = scene.areas ?? { appliance: null, reference: null, proposed: null };
-        stage.paint({ ...areas, [painting.area]: running.stroke.mask });
+        stage.paint({ ...areas, [painting.area]: running.stroke.mask }, true);
       },
       end: () => {
         const done = running;

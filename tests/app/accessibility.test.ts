@@ -6,7 +6,8 @@ import { expect, test } from "./raphe";
 /** Violations of WCAG 2.2 A and AA and of good practice that axe-core calls serious or critical, with their elements. */
 async function violations(page: Page): Promise<string[]> {
   // Legacy mode: the app denies the new windows that axe would open for itself.
-  const { violations: found } = await new AxeBuilder({ page }).setLegacyMode(true).analyze();
+  const axe = new AxeBuilder({ page }).setLegacyMode(true).options({ resultTypes: ["violations"] });
+  const { violations: found } = await axe.analyze();
   return found
     .filter(({ impact }) => impact === "serious" || impact === "critical")
     .flatMap(({ id, nodes }) => nodes.map((node) => `${id}: ${node.html.slice(0, 160)} ${node.failureSummary}`));
@@ -34,7 +35,7 @@ test("first screen and workspace have no serious accessibility violation, light 
   expect(await violations(page), "placing a landmark, dark").toEqual([]);
 });
 
-test("a landmark is placed by the keyboard alone: arrows move the aim, Enter places, the snap finds the cusp", async ({
+test("by the keyboard alone a landmark is placed, its snap finds the cusp, and the appliance is painted and wiped", async ({
   raphe,
 }) => {
   const { page } = raphe;
@@ -87,4 +88,16 @@ test("a landmark is placed by the keyboard alone: arrows move the aim, Enter pla
   await expect(width).toHaveText(measured ?? "", { useInnerText: true });
   const onCusps = row(page, "3-3 cusp-tip").getByText("highest nearby");
   await expect(onCusps, "all four points of the row were found on their cusps").toHaveCount(4);
+
+  // Without the pointer the brush begins in the middle of the stage, on the palate.
+  await page.getByRole("button", { name: "paint what the appliance covers" }).press("Enter");
+  const painted = page.getByRole("listitem").filter({ hasText: "not measured on" });
+  await expect(page.getByRole("region", { name: /^Stage: .* Enter paints/ })).toBeFocused();
+  for (let i = 0; i < 2; i++) await page.keyboard.press("ArrowUp");
+  await page.keyboard.press("Enter");
+  await expect(painted).toBeVisible();
+  await page.keyboard.press("Shift+Enter");
+  await expect(painted).toBeHidden();
+  await page.keyboard.press("Escape");
+  await expect(page.getByRole("button", { name: /^done/ })).toBeHidden();
 });

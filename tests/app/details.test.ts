@@ -57,7 +57,6 @@ const FIELDS: readonly (readonly [label: string, value: string])[] = [
 ];
 
 test("every field is entered in place, can be undone, and is found again after a restart", async () => {
-  test.setTimeout(240_000);
   const raphe = await withEarlierScan();
   const { page } = raphe;
   await page.getByRole("textbox", { name: "date of before" }).fill("2026-03-03");

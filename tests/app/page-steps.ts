@@ -1,5 +1,6 @@
+import { join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
-import { expect, type RunningRaphe } from "./raphe";
+import { expect, ROOT, type RunningRaphe } from "./raphe";
 
 /** Steps that several tests take with the page. */
 
@@ -41,4 +42,10 @@ export async function drop(page: Page, files: string[]): Promise<void> {
       data: { items: [], files, dragOperationsMask: 1 },
     });
   }
+}
+
+/** A picture of the page in out/screenshots, once its movements have ended. */
+export async function picture(page: Page, name: string): Promise<void> {
+  await page.waitForTimeout(500);
+  await page.screenshot({ path: join(ROOT, `out/screenshots/${name}.png`) });
 }

@@ -1,13 +1,12 @@
-import { mkdtemp, readdir, readFile, rm, stat, writeFile } from "node:fs/promises";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
 import type { Page } from "@playwright/test";
-import { choosing, drop, openSample, row, sized, verdict } from "./page-steps";
+import { choosing, drop, openSample, picture, row, sized, verdict } from "./page-steps";
 import { expect, launchRaphe, ROOT, test as withRaphe } from "./raphe";
 
 // What a clinician does with the page, on the invented samples. Pictures of each step lie in out/screenshots.
 
-const PICTURES = join(ROOT, "out/screenshots");
 const BEFORE = join(ROOT, "sample-meshes/fan/before.stl");
 const AFTER = join(ROOT, "sample-meshes/fan/after.ply");
 
@@ -19,12 +18,6 @@ const test = withRaphe.extend<{ folder: string }>({
     await rm(folder, { recursive: true, force: true });
   },
 });
-
-/** A picture of the page, once its movements have ended. */
-async function picture(page: Page, name: string): Promise<void> {
-  await page.waitForTimeout(500);
-  await page.screenshot({ path: join(PICTURES, `${name}.png`) });
-}
 
 /** Middle of a landmark's sign on the stage, in pixels of the window. */
 async function signAt(page: Page, name: string): Promise<{ x: number; y: number }> {
@@ -176,50 +169,7 @@ test("a scan in metres asks for its unit, and the answer gives it its size", asy
   await expect(page.getByText(/^6\d\.\d × \d\d\.\d × \d\d\.\d mm$/)).toBeVisible();
 });
 
-test("after the computation broke down the scans are opened again and the measurement returns", async ({ raphe }) => {
-  const { page } = raphe;
-  await openSample(page, "parallel");
-  const sentence = await verdict(page).textContent();
-  const [worker] = page.workers();
-  const another = page.waitForEvent("worker");
-  await worker!.evaluate(() => {
-    setTimeout(() => {
-      throw new Error("broken for this test");
-    });
-  });
-  await another;
-  await expect(verdict(page)).toHaveCount(0);
-  await expect(verdict(page)).toHaveText(sentence ?? "");
-});
-
-test("the issued sheet lies in a folder of its own", async ({ raphe, folder }) => {
-  const { page } = raphe;
-  await sized(raphe, 1600, 1000);
-  await openSample(page, "fan-shaped");
-  await expect(page.getByText("86 days, 24 turns")).toBeVisible();
-  await page.getByRole("textbox", { name: "date of before" }).fill("4 Mar 2026");
-  await page.getByRole("textbox", { name: "date of after" }).fill("2026-05-27");
-  await page.keyboard.press("Enter");
-  await expect(page.getByText("84 days, 24 turns")).toBeVisible();
-  await choosing(raphe, folder);
-  await page.getByRole("button", { name: "Issue sheet" }).click();
-  await expect(page.getByText(/Sheet issued: folder raphe-SAMPLE-1-/)).toBeVisible({ timeout: 60_000 });
-  const [made] = await readdir(folder);
-  const files = await readdir(join(folder, made!));
-  expect(files).toContain("readings.json");
-  const pdf = files.find((name) => name.endsWith(".pdf"))!;
-  expect((await readFile(join(folder, made!, pdf))).subarray(0, 5).toString()).toBe("%PDF-");
-  expect((await stat(join(folder, made!, pdf))).size).toBeGreaterThan(50_000);
-  await picture(page, "10-issued");
-
-  // A new case does not throw this one away.
-  await page.getByRole("button", { name: "New case" }).click();
-  await page.getByRole("button", { name: "Back to the case before: SAMPLE-1" }).click();
-  await expect(verdict(page)).toContainText("fan-shaped, wider in front");
-  await expect(page.getByRole("textbox", { name: "date of before" })).toHaveValue("4\u00a0Mar\u00a02026");
-});
-
-test("after a crash the case goes on where it stopped, with its scans and landmarks", async () => {
+test("after a crash the case goes on where it stopped, and after its computation broke down as well", async () => {
   const raphe = await launchRaphe();
   const { page } = raphe;
   await openSample(page, "parallel");
@@ -233,6 +183,17 @@ test("after a crash the case goes on where it stopped, with its scans and landma
   await expect(verdict(again.page)).toHaveText(sentence ?? "");
   await expect(again.page.getByRole("textbox", { name: /^case/ })).toHaveValue("K-0412");
   await expect(again.page.getByText("continued where you stopped")).toBeVisible();
+
+  const [worker] = again.page.workers();
+  const another = again.page.waitForEvent("worker");
+  await worker!.evaluate(() => {
+    setTimeout(() => {
+      throw new Error("broken for this test");
+    });
+  });
+  await another;
+  await expect(verdict(again.page)).toHaveCount(0);
+  await expect(verdict(again.page)).toHaveText(sentence ?? "");
   expect(again.problems).toEqual([]);
   expect(await again.close()).toBe(0);
   await rm(raphe.profile, { recursive: true, force: true });
