@@ -54,9 +54,9 @@ export function VerdictHead() {
   );
 }
 
-/** Text whose hyphenated words stay in one line. */
+/** Text whose hyphenated words and pairs of teeth stay in one line. */
 function Unbroken({ text }: { text: string }) {
-  return text.split(/(\S+-\S+)/).map((part, i) => {
+  return text.split(/(\S+[-–]\S+)/).map((part, i) => {
     const key = `${i} ${part}`;
     return i % 2 === 1 ? (
       <span key={key} className="nowrap">
