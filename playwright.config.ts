@@ -8,7 +8,7 @@ export default defineConfig({
   workers: 1, // each Electron already keeps two cores busy
   fullyParallel: false,
   retries: 0,
-  // These end a hang; a busy PC without a graphics card may take a quarter of them.
+  // These end a hang; a busy PC without a graphics card may take a third of them.
   timeout: 240_000,
   globalTimeout: 20 * 60_000,
   expect: { timeout: 60_000 },

@@ -181,6 +181,19 @@ export function findPairs(
   pairs.count = count;
 }
 
+/** Squared distance of a vertex of the fixed surface from (x, y, z), mm². */
+function squaredAway(fixed: RegistrationSurface, vertex: number, x: number, y: number, z: number): number {
+  const { positions } = fixed.mesh;
+  const dx = x - positions[3 * vertex]!;
+  const dy = y - positions[3 * vertex + 1]!;
+  const dz = z - positions[3 * vertex + 2]!;
+  return dx * dx + dy * dy + dz * dz;
+}
+
+/** How far to search where a vertex is known to lie no farther away than this; a bound of 0 would find none. */
+const searchedWithin = (away: number, maxDistance: number): number =>
+  away === 0 ? maxDistance : Math.min(maxDistance, BEYOND * away);
+
 /** The fixed vertex nearest to the m-th point, now at (x, y, z); −1 if none is nearer than `maxDistance`. */
 function partnerAnew(
   m: number,
@@ -191,17 +204,9 @@ function partnerAnew(
   maxDistance: number,
   { partners, free, nextAway }: PartnerMemory,
 ): number {
-  const { positions } = fixed.mesh;
-  let within = maxDistance;
-  if (partners[m]! >= 0) {
-    const last = 3 * partners[m]!;
-    const px = x - positions[last]!;
-    const py = y - positions[last + 1]!;
-    const pz = z - positions[last + 2]!;
-    within = Math.min(maxDistance, BEYOND * Math.sqrt(px * px + py * py + pz * pz));
-  }
-  // A point that lies on its last partner is nearest to that, or to an equal one.
-  const partner = nearestPoint(fixed.points, x, y, z, within === 0 ? maxDistance : within);
+  const last = partners[m]!;
+  const away = last < 0 ? Infinity : Math.sqrt(squaredAway(fixed, last, x, y, z));
+  const partner = nearestPoint(fixed.points, x, y, z, searchedWithin(away, maxDistance));
   partners[m] = partner;
   free[m] = -1;
   nextAway[m] = Infinity;
@@ -218,20 +223,15 @@ function partnerKept(
   maxDistance: number,
   { partners, places, free, nextAway }: PartnerMemory,
 ): number {
-  const { positions } = fixed.mesh;
   const dx = x - places[3 * m]!;
   const dy = y - places[3 * m + 1]!;
   const dz = z - places[3 * m + 2]!;
   const moved = dx * dx + dy * dy + dz * dz;
   if (moved < free[m]!) {
-    const partner = 3 * partners[m]!;
-    const px = x - positions[partner]!;
-    const py = y - positions[partner + 1]!;
-    const pz = z - positions[partner + 2]!;
-    return px * px + py * py + pz * pz < maxDistance * maxDistance ? partners[m]! : -1;
+    return squaredAway(fixed, partners[m]!, x, y, z) < maxDistance * maxDistance ? partners[m]! : -1;
   }
   // The two vertices found there are still no farther away than by what the point has moved.
-  const within = Math.min(maxDistance, BEYOND * (nextAway[m]! + Math.sqrt(moved)));
+  const within = searchedWithin(nextAway[m]! + Math.sqrt(moved), maxDistance);
   const partner = nearestPoint(fixed.points, x, y, z, within, nearestTwo);
   partners[m] = partner;
   places[3 * m] = x;

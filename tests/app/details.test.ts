@@ -2,13 +2,12 @@ import { readFile, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Locator, Page } from "@playwright/test";
 import { parseMarks } from "#core/arch/marks";
-import { choosing, row, sized } from "./page-steps";
+import { choosing, picture, row, sized } from "./page-steps";
 import { expect, launchRaphe, ROOT, type RunningRaphe, test } from "./raphe";
 
 // Everything that can be entered of a case and its visits, in the folded rows of the sheet.
 
 const FAN = join(ROOT, "sample-meshes/fan");
-const PICTURES = join(ROOT, "out/screenshots");
 
 const field = (page: Page, label: string): Locator => page.getByRole("textbox", { name: label, exact: true });
 const choice = (page: Page, label: string): Locator => page.getByRole("combobox", { name: label, exact: true });
@@ -78,7 +77,7 @@ test("every field is entered in place, can be undone, and is found again after a
   await fill(page, "widening aimed at, millimetres", "4.5");
   await choice(page, "pair of teeth of the widening aimed at").selectOption("3-3");
   await choice(page, "level of the widening aimed at").selectOption("palatal-gingival");
-  await page.screenshot({ path: join(PICTURES, "12-case-unfolded.png") });
+  await picture(page, "12-case-unfolded");
 
   await unfold(page, "before");
   await fill(page, "scanner of before", "make A");
@@ -119,9 +118,9 @@ test("every field is entered in place, can be undone, and is found again after a
   await page.getByRole("button", { name: "add a visit" }).click();
   await unfold(page, "in retention");
   await fill(page, "name of in retention", "one year later");
-  await page.screenshot({ path: join(PICTURES, "13-visit-unfolded.png") });
+  await picture(page, "13-visit-unfolded");
   await page.emulateMedia({ colorScheme: "dark" });
-  await page.screenshot({ path: join(PICTURES, "14-visit-unfolded-dark.png") });
+  await picture(page, "14-visit-unfolded-dark");
 
   await page.waitForTimeout(600); // longer than saving waits for more
   await expect(page.getByText(/^saved \d\d:\d\d$/)).toBeVisible();
@@ -172,7 +171,7 @@ test("a space that may have closed is asked of; the answer is kept and can be un
 
   const question = page.getByRole("region", { name: "Question about 14 on the before scan" });
   await expect(question).toContainText("13 and 15 stand side by side and nothing is marked on 14");
-  await page.screenshot({ path: join(PICTURES, "15-space-question.png") });
+  await picture(page, "15-space-question");
   await question.getByRole("button", { name: "extracted, space closed" }).click();
   await expect(question).toHaveCount(0);
   await unfold(page, "before");

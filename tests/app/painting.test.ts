@@ -1,10 +1,8 @@
 import { rm } from "node:fs/promises";
-import { join } from "node:path";
 import type { Page } from "@playwright/test";
-import { openSample, row, sized, verdict } from "./page-steps";
-import { expect, launchRaphe, ROOT, test } from "./raphe";
+import { openSample, picture, row, sized, verdict } from "./page-steps";
+import { expect, launchRaphe, test } from "./raphe";
 
-const shot = (page: Page, name: string) => page.screenshot({ path: join(ROOT, `out/screenshots/${name}.png`) });
 /** Draws a line over the stage; places as shares of its width and height. */
 async function drag(page: Page, from: readonly [number, number], to: readonly [number, number]): Promise<void> {
   const box = (await page.getByRole("region", { name: /^Stage/ }).boundingBox())!;
@@ -31,7 +29,7 @@ test("what the appliance covers is painted, undone, done again, and found after 
   await drag(page, [0.2, 0.55], [0.28, 0.8]);
   await expect(legend).toBeVisible();
   await drag(page, [0.72, 0.8], [0.8, 0.55]);
-  await shot(page, "painting-appliance");
+  await picture(page, "painting-appliance");
   await page.keyboard.press("Control+z");
   await page.keyboard.press("Control+z");
   await expect(legend).toBeHidden();
@@ -41,9 +39,9 @@ test("what the appliance covers is painted, undone, done again, and found after 
   await page.keyboard.press("Escape");
   await expect(molars).toContainText(/appliance covers/);
   await expect(page.getByText(/^saved/i).first()).toBeVisible();
-  await shot(page, "painted");
+  await picture(page, "painted");
   await page.emulateMedia({ colorScheme: "dark" });
-  await shot(page, "painted-dark");
+  await picture(page, "painted-dark");
   await page.emulateMedia({ colorScheme: "light" });
 
   await page.getByRole("button", { name: "paint the reference" }).click();
@@ -51,7 +49,7 @@ test("what the appliance covers is painted, undone, done again, and found after 
   await page.getByRole("button", { name: "take the proposed region" }).click();
   await expect(page.getByRole("listitem").filter({ hasText: "registered by" })).toBeVisible();
   await page.getByRole("button", { name: "0.5 mm narrower" }).click();
-  await shot(page, "painting-reference");
+  await picture(page, "painting-reference");
   await page.keyboard.press("Escape");
   await expect(verdict(page)).toBeVisible();
   expect(await first.close()).toBe(0);

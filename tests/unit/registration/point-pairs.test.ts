@@ -47,6 +47,23 @@ test("after a small step few partners are searched anew", () => {
   expect(searched).toBeLessThan(0.2 * points.count);
 });
 
+test("points that lie on two vertices of one place keep their partner, whatever is remembered", () => {
+  const once = terrain(8, 8, { x: [-4, 4], y: [-4, 4] }, (x, y) => 0.1 * x * y);
+  const { positions } = once;
+  const fixed = registrationSurface(surfaceOf({ ...once, positions: Float64Array.of(...positions, ...positions) }));
+  const count = positions.length / 3;
+  const points = { count, positions, normals: fixed.normals.slice(0, 3 * count) };
+  const memory = new PartnerMemory(count);
+  const pairs = new PointPairs(count);
+  const rule = { maxDistance: 5, leastAgreement: 0.7, fixedRegion: undefined };
+  const inside = 7 * 7;
+  for (const smallSteps of [true, true, false, false, true]) {
+    findPairs(points, IDENTITY, fixed, rule, UNWATCHED, pairs, memory, smallSteps);
+    expect(pairs.count).toBe(inside);
+    expect([...memory.partners]).toEqual(Array.from({ length: count }, (_, v) => v));
+  }
+});
+
 test("points to be moved lie on the curved surface that the vertices stand on, not on its flat triangles", () => {
   // A bowl of radius 6 mm at its deepest, sampled every 0.8 mm, with the vertex normals that its triangles give.
   const bowl = (x: number, y: number): number => (x * x + y * y) / 12;
