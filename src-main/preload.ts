@@ -58,10 +58,14 @@ window.addEventListener(
   },
   { capture: true },
 );
-window.addEventListener(
-  "dragover",
-  (event) => {
-    if (carriesFiles(event)) event.preventDefault();
-  },
-  { capture: true },
-);
+// Both say that files may be let go here (HTML Standard, drag-and-drop processing model): `dragenter` alone comes where
+// the page has just changed under the pointer.
+for (const held of ["dragenter", "dragover"] as const) {
+  window.addEventListener(
+    held,
+    (event) => {
+      if (carriesFiles(event)) event.preventDefault();
+    },
+    { capture: true },
+  );
+}

@@ -6,6 +6,7 @@ import { basename, join } from "node:path";
 import type { Page } from "@playwright/test";
 import { fileAddress } from "#core/bridge/address";
 import type { FileOffer } from "#core/bridge/shapes";
+import { drop } from "./page-steps";
 import { expect, launchRaphe, ROOT, type RunningRaphe, test as withRaphe } from "./raphe";
 
 // Bytes that are no scan, so that only the way of a file is tested: main never looks into it.
@@ -48,7 +49,7 @@ async function streamed(page: Page, token: string) {
   }, fileAddress(token));
 }
 
-async function dropOn(page: Page, files: string[]): Promise<FileOffer> {
+async function dropOn(page: Page, files: string[], meanwhile?: () => Promise<void>): Promise<FileOffer> {
   await page.evaluate(() => {
     const seen = { drops: 0, offer: null as FileOffer | null };
     Object.assign(window, { seen });
@@ -57,15 +58,7 @@ async function dropOn(page: Page, files: string[]): Promise<FileOffer> {
       seen.offer = offer;
     });
   });
-  const browser = await page.context().newCDPSession(page);
-  for (const type of ["dragEnter", "dragOver", "drop"] as const) {
-    await browser.send("Input.dispatchDragEvent", {
-      type,
-      x: 400,
-      y: 300,
-      data: { items: [], files, dragOperationsMask: 1 },
-    });
-  }
+  await drop(page, files, meanwhile);
   await page.waitForFunction(() => Reflect.get(window, "seen").offer !== null);
   const seen: { drops: number; offer: FileOffer } = await page.evaluate(() => Reflect.get(window, "seen"));
   expect(seen.drops, "the page itself sees no drop, since older Electron shows it the paths").toBe(0);
@@ -179,6 +172,21 @@ test("dropped files arrive, a dropped folder is refused by name", async ({ share
     refused: [{ code: "not-a-file", subject: basename(folder) }],
   });
   expect((await streamed(sharedRaphe.page, offer.tickets[0]!.token)).sha256).toBe(SHA256);
+});
+
+test("files arrive where the page changed under the pointer just before they were let go", async ({
+  sharedRaphe,
+  scan,
+}) => {
+  const { page } = sharedRaphe;
+  const offer = await dropOn(page, [scan], () =>
+    page.evaluate(() => {
+      const laidOver = document.createElement("div");
+      laidOver.style.cssText = "position: fixed; inset: 0";
+      document.body.append(laidOver);
+    }),
+  );
+  expect(offer.tickets).toMatchObject([{ name: "Before scan.stl" }]);
 });
 
 test("a landmark file is read, one that is far too large is refused", async ({ sharedRaphe, folder }) => {

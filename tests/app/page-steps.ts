@@ -31,10 +31,11 @@ export async function choosing({ app }: RunningRaphe, ...paths: string[]): Promi
   }, paths);
 }
 
-/** Drops files on the window, as from the file manager. */
-export async function drop(page: Page, files: string[]): Promise<void> {
+/** Drops files on the window, as from the file manager; `meanwhile` happens while they are held over it. */
+export async function drop(page: Page, files: string[], meanwhile = async () => {}): Promise<void> {
   const browser = await page.context().newCDPSession(page);
   for (const type of ["dragEnter", "dragOver", "drop"] as const) {
+    if (type === "drop") await meanwhile();
     await browser.send("Input.dispatchDragEvent", {
       type,
       x: 400,
